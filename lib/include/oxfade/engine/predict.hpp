@@ -1,0 +1,26 @@
+#pragma once
+
+#include <cstddef>
+#include <functional>
+
+#include "oxfade/outcome/outcome.hpp"
+#include "oxfade/plant/plant.hpp"
+
+/// Plant -> outcome: the hybrid simulation.
+namespace oxfade::engine {
+
+/// How to compute; the defaults meet model.md section 13.
+struct Options {
+    double relative_tolerance = 1e-6;   ///< local error per step, 1e-12 to 1e-2
+    double event_tolerance = 1e-4;      ///< time resolution of events [s], 1e-9 to 1
+    std::size_t history_points = 721;   ///< rows of History, evenly spaced, 0 or 2 to 1 000 000
+    long max_steps = 200'000'000;       ///< gives up with a ComputationError beyond
+    /// Called now and then with the simulated time [s]; return false to stop with a ComputationError.
+    std::function<bool(double)> progress;
+};
+
+/// Simulates the plant from the opening of the first fill valve to the end of its duration.
+/// Throws InputError for an impossible plant or options, ComputationError when the computation fails.
+outcome::Outcome predict(const plant::Plant& plant, const Options& options = {});
+
+}  // namespace oxfade::engine

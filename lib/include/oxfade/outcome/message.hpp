@@ -1,0 +1,47 @@
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+namespace oxfade::outcome {
+
+enum class Level { note, warning, failure };
+std::string_view to_string(Level level);  ///< "note", "warning", "failure"
+
+/// Stable codes: scripts may rely on them. The names are written in `code_name`.
+enum class Code {
+    target_above_purity,   ///< the source cannot give the target
+    vents_above_separator, ///< steady demand exceeds what the separator makes
+    air_after_fill,        ///< the source fell back on air after the last fill
+    no_way_out,            ///< a riser or branch without a vent
+    fill_limit_exceeded,
+    riser_never_filled,
+    source_empty,
+    run_too_short,
+    leak_above_acceptance,
+    supply_too_small,      ///< the supply orifice cannot hold the set pressure
+    vent_never_opens,      ///< a pressure-cycle vent whose `high` is never reached
+    target_lost,           ///< the target was met, and lost again before the end
+};
+std::string_view code_name(Code code);  ///< "target-above-purity" and so on
+
+/// What a number is, so that a report can choose its unit.
+enum class Dimension { pressure, gauge_pressure, standard_flow, standard_volume, volume, time, fraction, count, length };
+
+/// A finding for the engineer. The text is a template: `{0}`, `{1}`, … stand for `values`, which a report
+/// prints in the reader's units.
+struct Message {
+    struct Value {
+        double si = 0.0;
+        Dimension dimension = Dimension::count;
+    };
+    Code code = Code::run_too_short;
+    Level level = Level::warning;
+    std::string where;  ///< riser, pipe, vent or key it is about
+    std::string text;
+    std::vector<Value> values;
+};
+
+}  // namespace oxfade::outcome

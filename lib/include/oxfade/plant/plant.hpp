@@ -1,0 +1,38 @@
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "oxfade/error.hpp"
+#include "oxfade/plant/riser.hpp"
+#include "oxfade/plant/site.hpp"
+#include "oxfade/plant/source.hpp"
+
+/// What the user has, as plain structs in SI units.
+namespace oxfade::plant {
+
+/// Which kinds of mixing act across links (model.md eq. 9 to 11).
+struct Mixing {
+    bool molecular = true;
+    bool buoyant = true;
+};
+
+/// A building's dry systems and how they are to be purged.
+struct Plant {
+    std::string title;
+    double duration = 0.0;  ///< simulated time [s], > 0
+    double target = 0.98;   ///< wanted purity, 1 - oxygen of the dry gas, in (0, 1)
+    Site site;
+    Source source;
+    std::vector<Riser> risers;  ///< filled one at a time in this order
+    Mixing mixing;
+};
+
+/// Everything that is impossible in a plant; empty when it can be computed. Keys are the dotted paths of the
+/// scenario file, with list entries by name where they have one: `riser.North.vent.end vent.diameter`.
+std::vector<Problem> find_problems(const Plant& plant);
+
+/// Throws InputError with all problems, if any.
+void require_valid(const Plant& plant);
+
+}  // namespace oxfade::plant

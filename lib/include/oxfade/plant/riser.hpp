@@ -1,0 +1,129 @@
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "oxfade/plant/source.hpp"
+
+namespace oxfade::plant {
+
+/// A round hole for gas with its discharge coefficient (model.md eq. 12).
+struct Orifice {
+    double diameter = 0.0;     ///< [m], > 0
+    double coefficient = 0.8;  ///< in (0, 1]
+
+    /// Effective area: coefficient times bore area [m2].
+    double effective_area() const;
+};
+
+/// Holds the riser's set pressure exactly while its orifice can (model.md 5.3).
+struct Regulator {
+    Orifice orifice;
+};
+/// Wide open from `low` up to `high`, then shut down to `low`.
+struct PressureSwitch {
+    Orifice orifice;
+    double low = 0.0;   ///< [Pa abs]
+    double high = 0.0;  ///< [Pa abs], > low
+};
+using Supply = std::variant<Regulator, PressureSwitch>;
+
+/// Vent policies. Every vent is shut until its riser's fill is complete.
+struct OpenAlways {};
+/// Open until a time counted from the start of the run.
+struct OpenUntil {
+    double time = 0.0;  ///< [s], > 0
+};
+/// Open until all compartments of the riser are at target together for the first time.
+struct OpenUntilTarget {};
+/// Opens when the fill is complete and every `every` after that, each time for `duration`.
+struct OpenTimed {
+    double every = 0.0;     ///< [s], > duration
+    double duration = 0.0;  ///< [s], > 0
+};
+/// Pressure-cycle purging: opens at `high`, shuts at `low`, starts shut.
+struct OpenBetween {
+    double high = 0.0;  ///< [Pa abs]
+    double low = 0.0;   ///< [Pa abs], < high
+};
+using VentPolicy = std::variant<OpenAlways, OpenUntil, OpenUntilTarget, OpenTimed, OpenBetween>;
+
+/// A way out to the site's air at the last cell of a pipe.
+struct Vent {
+    std::string name;
+    std::string at;  ///< name of a pipe of the same riser
+    Orifice orifice;
+    VentPolicy policy = OpenAlways{};
+    bool liquid_stop = false;  ///< shuts when water reaches it
+};
+
+/// A leak given by what a pressure test with air on the whole riser loses.
+struct LeakByTest {
+    double loss = 0.0;  ///< pressure lost [Pa], > 0
+    double over = 0.0;  ///< in this time [s], > 0
+    double from = 0.0;  ///< starting at [Pa abs]; `from - loss` stays above the site's air pressure
+};
+/// A leak given by the standard flow of air it passes at a pressure.
+struct LeakByFlow {
+    double flow = 0.0;      ///< standard volume flow [m3/s], > 0
+    double pressure = 0.0;  ///< [Pa abs], above the site's air pressure
+};
+/// A hole that always acts.
+struct Leak {
+    std::optional<std::string> at;  ///< a pipe: the leak is at its last cell; none: spread by volume
+    std::variant<Orifice, LeakByTest, LeakByFlow> size;
+};
+
+/// A pipe given by its inside volume alone: no geometry, so no mixing and no loops through it.
+struct VolumeOnly {
+    double volume = 0.0;  ///< [m3], > 0
+};
+struct Cylinder {
+    double bore = 0.0;    ///< inside diameter [m], > 0
+    double length = 0.0;  ///< [m], > 0
+};
+
+enum class Position { level, vertical };
+
+struct Pipe {
+    std::string name;                 ///< unique within the riser
+    std::optional<std::string> from;  ///< joined to that pipe's far end; none: to the pipe before it in the list
+    std::variant<VolumeOnly, Cylinder> shape;
+    int cells = 1;  ///< compartments in series, >= 1
+    Position position = Position::level;
+    std::optional<double> exchange;  ///< fixed mixing exchange G [mol/s] on its links, >= 0 (model.md eq. 8)
+
+    double volume() const;                 ///< [m3]
+    const Cylinder* geometry() const;      ///< null when given by volume alone
+};
+
+/// Closes a loop between the far ends of two pipes.
+struct LoopLink {
+    std::string first, second;
+};
+
+/// One dry system: piping behind one valve, filled and kept up through one fill passage and one supply.
+struct Riser {
+    std::string name;                        ///< unique in the plant
+    double set_pressure = 0.0;               ///< [Pa abs], above the site's air pressure
+    double fill_limit = 1800.0;              ///< wanted fill time [s], > 0
+    double rest = 0.0;                       ///< pause after this riser's fill before the next one starts [s]
+    InitialGas initial_gas = InitialGas::air;
+    std::optional<double> initial_pressure;  ///< [Pa abs]; none: the site's air pressure
+    Orifice fill;
+    Supply supply;
+    std::vector<Pipe> pipes;  ///< the first is where gas enters
+    std::vector<LoopLink> links;
+    std::vector<Vent> vents;
+    std::vector<Leak> leaks;
+
+    double volume() const;                                            ///< of all pipes [m3]
+    std::optional<std::size_t> pipe_index(const std::string& pipe) const;
+    /// Index of the pipe that `pipes[index]` hangs on; none for the first pipe or an unknown name.
+    std::optional<std::size_t> parent_index(std::size_t index) const;
+};
+
+}  // namespace oxfade::plant
