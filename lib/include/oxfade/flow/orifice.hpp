@@ -6,7 +6,7 @@ namespace oxfade::flow {
 /// Critical pressure ratio of the nozzle, (2/(g+1))^(g/(g-1)) at g = 1.4.
 inline constexpr double critical_ratio = 0.52828178771717416;
 /// Nozzle function at and below the critical ratio: sqrt(g) (2/(g+1))^((g+1)/(2(g-1))), g = 1.4.
-inline constexpr double choked_nozzle_function = 0.68473145640375;
+inline constexpr double choked_nozzle_function = 0.68473145637727045;
 /// Within this distance of pressure ratio 1 the square root's infinite slope is rounded off.
 inline constexpr double rounding_width = 1e-4;
 
