@@ -1,0 +1,19 @@
+#pragma once
+
+#include <filesystem>
+#include <iosfwd>
+#include <string>
+#include <string_view>
+
+namespace oxfade::report {
+
+/// Puts text into a file as a whole or not at all: it is written beside the file under a temporary name, then
+/// renamed. A link is followed, permissions of an existing file are kept, and devices and pipes are written
+/// directly. Throws FileError with the reason; nothing partial is left behind.
+void replace_file(const std::filesystem::path& path, std::string_view text);
+
+/// As replace_file, except that the path "-" means the stream given. Throws FileError when the text cannot be
+/// written there.
+void write_output(const std::string& path, std::string_view text, std::ostream& standard_output);
+
+}  // namespace oxfade::report

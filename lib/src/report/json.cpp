@@ -1,0 +1,115 @@
+#include "oxfade/report/json.hpp"
+
+#include <cstddef>
+
+#include "json_support.hpp"
+#include "oxfade/version.hpp"
+
+namespace oxfade::report {
+namespace {
+
+using detail::Json;
+using detail::number;
+
+constexpr int format = 1;  // of the contract; a break of the keys is a new number
+constexpr double joules_per_kwh = 3.6e6;
+
+Json standard_m3(double moles, const Units& units) {
+    return number(plant::standard_volume(units.reference, moles));
+}
+
+Json pipe_json(const outcome::PipeOutcome& pipe) {
+    Json oxygen = Json::array();
+    for (const double fraction : pipe.oxygen) oxygen.push_back(number(fraction));
+    Json times = Json::array();
+    for (const std::optional<double>& time : pipe.time_to_target) times.push_back(number(time));
+    return {{"name", pipe.name}, {"oxygen", oxygen}, {"time_to_target_s", times}};
+}
+
+Json final_json(const outcome::RiserOutcome& riser) {
+    Json pipes = Json::array();
+    for (const outcome::PipeOutcome& pipe : riser.pipes) pipes.push_back(pipe_json(pipe));
+    return {{"pressure_pa", number(riser.final_pressure)}, {"pipes", pipes}};
+}
+
+Json stretches_json(const std::vector<outcome::Stretch>& stretches) {
+    Json list = Json::array();
+    for (const outcome::Stretch& stretch : stretches) {
+        list.push_back(Json::array({number(stretch.begin), number(stretch.end)}));
+    }
+    return list;
+}
+
+Json riser_json(const outcome::RiserOutcome& riser, const Units& units) {
+    Json json;
+    json["name"] = riser.name;
+    json["volume_m3"] = number(riser.volume);
+    json["fill_start_s"] = number(riser.fill_start);
+    json["fill_time_s"] = number(riser.fill_time);
+    json["fill_limit_s"] = number(riser.fill_limit);
+    json["fill_met"] = riser.fill_met;
+    json["time_to_target_s"] = number(riser.time_to_target);
+    json["at_target_s"] = stretches_json(riser.at_target);
+    json["limiting_pipe"] = riser.limiting_pipe;
+    json["limiting_cell"] = riser.limiting_cell + 1;
+    json["not_met_because"] =
+        riser.not_met_because ? Json(outcome::code_name(*riser.not_met_because)) : Json(nullptr);
+    json["lowest_in_service_pa"] = number(riser.lowest_in_service);
+    json["highest_in_service_pa"] = number(riser.highest_in_service);
+    json["supplied_std_m3"] = standard_m3(riser.supplied, units);
+    json["vented_std_m3"] = standard_m3(riser.vented, units);
+    json["leaked_std_m3"] = standard_m3(riser.leaked, units);
+    json["steady_demand_std_m3_per_s"] = standard_m3(riser.steady_demand, units);
+    json["final"] = final_json(riser);
+    return json;
+}
+
+Json source_json(const outcome::SourceOutcome& source, double nitrogen_purity, const Units& units) {
+    Json json;
+    json["purity"] = number(nitrogen_purity);
+    json["running_s"] = number(source.running);
+    json["air_s"] = number(source.on_air);
+    json["air_after_fill_s"] = number(source.air_after_fill);
+    json["starts"] = source.starts;
+    json["nitrogen_std_m3"] = standard_m3(source.made_nitrogen, units);
+    json["air_std_m3"] = standard_m3(source.made_air, units);
+    json["energy_kwh"] = source.energy ? number(*source.energy / joules_per_kwh) : Json(nullptr);
+    json["empty_at_s"] = number(source.empty_at);
+    json["steady_daily_run_s"] = number(source.steady_daily_run);
+    return json;
+}
+
+Json species_json(const std::array<double, gas::species_count>& moles) {
+    Json json;
+    for (std::size_t s = 0; s < gas::species_count; ++s)
+        json[std::string(gas::species_name[s])] = number(moles[s]);
+    return json;
+}
+
+Json balance_json(const outcome::Balance& balance) {
+    return {{"worst_relative", number(balance.worst_relative)},
+            {"in_mol", species_json(balance.in)},
+            {"out_mol", species_json(balance.out)},
+            {"stored_change_mol", species_json(balance.stored_change)}};
+}
+
+}  // namespace
+
+std::string to_json(const outcome::Outcome& outcome, const Units& units) {
+    Json json;
+    json["oxfade"] = version;
+    json["format"] = format;
+    json["title"] = outcome.title;
+    json["duration_s"] = number(outcome.duration);
+    json["target_purity"] = number(outcome.target);
+    json["all_met"] = outcome.all_met();
+    json["risers"] = Json::array();
+    for (const outcome::RiserOutcome& riser : outcome.risers)
+        json["risers"].push_back(riser_json(riser, units));
+    json["source"] = source_json(outcome.source, outcome.nitrogen_purity, units);
+    json["balance"] = balance_json(outcome.balance);
+    json["messages"] = detail::messages_json(outcome.messages, units);
+    return detail::document(json);
+}
+
+}  // namespace oxfade::report

@@ -1,0 +1,36 @@
+#pragma once
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "oxfade/outcome/message.hpp"
+#include "oxfade/report/units.hpp"
+
+/// What the JSON writers share. Private, so that no user of the library needs nlohmann's header.
+namespace oxfade::report::detail {
+
+using Json = nlohmann::ordered_json;
+
+inline Json number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
+inline Json number(const std::optional<double>& value) { return value ? number(*value) : Json(nullptr); }
+
+inline Json messages_json(const std::vector<outcome::Message>& messages, const Units& units) {
+    Json list = Json::array();
+    for (const outcome::Message& message : messages) {
+        list.push_back({{"code", outcome::code_name(message.code)},
+                        {"level", outcome::to_string(message.level)},
+                        {"where", message.where},
+                        {"text", format_message(message, units)}});
+    }
+    return list;
+}
+
+/// Names that are not UTF-8 are mended rather than refused.
+inline std::string document(const Json& json) {
+    return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace oxfade::report::detail

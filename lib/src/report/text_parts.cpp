@@ -1,0 +1,45 @@
+#include "text_parts.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace oxfade::report::detail {
+namespace {
+
+std::string title_of(const outcome::Message& message) {
+    std::string title = fmt::format("{}: {}", to_string(message.level), code_name(message.code));
+    if (!message.where.empty()) title += fmt::format(" ({})", message.where);
+    return title;
+}
+
+}  // namespace
+
+void write_findings(Page& page, const std::vector<outcome::Message>& messages, const Units& units) {
+    if (messages.empty()) return;
+    std::vector<outcome::Message> sorted = messages;
+    std::stable_sort(sorted.begin(), sorted.end(), [](const outcome::Message& a, const outcome::Message& b) {
+        return static_cast<int>(a.level) > static_cast<int>(b.level);
+    });
+    page.heading("Findings");
+    for (const outcome::Message& message : sorted) {
+        page.paragraph(title_of(message), 2);
+        page.paragraph(format_message(message, units), 6);
+    }
+    page.blank();
+}
+
+void write_cautions(Page& page) {
+    page.heading("Keep in mind");
+    page.paragraph(
+        "Nitrogen displaces the air people breathe: lead vents to a safe place, and watch the oxygen in "
+        "small "
+        "or closed rooms.",
+        2);
+    page.paragraph(
+        "These numbers are a prediction from the data given, not a measurement and not an approval. Local "
+        "codes, the authority having jurisdiction and licensed practice govern; confirm with a gas analyser.",
+        2);
+}
+
+}  // namespace oxfade::report::detail
