@@ -1,0 +1,54 @@
+#include "text/nearest.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <numeric>
+
+namespace oxfade::text {
+namespace {
+
+constexpr std::size_t longest_word = 200;  // beyond, nobody is helped by a suggestion
+
+char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
+
+}  // namespace
+
+std::size_t edit_distance(std::string_view a, std::string_view b) {
+    std::vector<std::size_t> row(b.size() + 1);
+    std::iota(row.begin(), row.end(), std::size_t{0});
+    for (std::size_t i = 1; i <= a.size(); ++i) {
+        std::size_t diagonal = row[0];
+        row[0] = i;
+        for (std::size_t j = 1; j <= b.size(); ++j) {
+            const std::size_t replace = diagonal + (lower(a[i - 1]) == lower(b[j - 1]) ? 0 : 1);
+            diagonal = row[j];
+            row[j] = std::min({replace, row[j] + 1, row[j - 1] + 1});
+        }
+    }
+    return row[b.size()];
+}
+
+std::optional<std::string> nearest(std::string_view word, const std::vector<std::string>& candidates) {
+    if (word.size() > longest_word) return std::nullopt;
+    std::optional<std::string> best;
+    std::size_t best_distance = 0;
+    for (const std::string& candidate : candidates) {
+        const std::size_t distance = edit_distance(word, candidate);
+        if (!best || distance < best_distance) {
+            best = candidate;
+            best_distance = distance;
+        }
+    }
+    const std::size_t tolerated =
+        best ? std::max<std::size_t>(1, std::max(word.size(), best->size()) / 2) : 0;
+    return best_distance <= tolerated ? best : std::nullopt;
+}
+
+std::string suggest(std::string_view word, const std::vector<std::string>& candidates,
+                    std::string_view noun) {
+    if (const auto near = nearest(word, candidates)) return fmt::format("did you mean `{}`?", *near);
+    return fmt::format("{}: {}", noun, fmt::join(candidates, ", "));
+}
+
+}  // namespace oxfade::text
