@@ -1,6 +1,7 @@
 #include "oxfade/report/files.hpp"
 
 #include <fmt/format.h>
+#include <unistd.h>
 
 #include <cerrno>
 #include <cstdio>
@@ -88,6 +89,20 @@ fs::path follow_links(const fs::path& path) {
 }
 
 }  // namespace
+
+void require_replaceable(const fs::path& path) {
+    if (path.empty()) throw FileError("cannot write: the file name is empty");
+    const fs::path target = follow_links(path);
+    std::error_code error;
+    const fs::file_status status = fs::status(target, error);
+    if (fs::is_directory(status)) fail(path, "it is a directory");
+    if (fs::is_regular_file(status)) return require_writable(target);
+    if (fs::exists(status)) return;
+    const fs::path folder = target.has_parent_path() ? target.parent_path() : fs::path(".");
+    if (!fs::exists(folder, error)) fail(path, fmt::format("there is no folder '{}'", folder.string()));
+    if (!fs::is_directory(folder, error)) fail(path, fmt::format("'{}' is no folder", folder.string()));
+    if (::access(folder.c_str(), W_OK) != 0) fail(path, errno);
+}
 
 void replace_file(const fs::path& path, std::string_view text) {
     if (path.empty()) throw FileError("cannot write: the file name is empty");

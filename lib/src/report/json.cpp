@@ -3,7 +3,6 @@
 #include <cstddef>
 
 #include "json_support.hpp"
-#include "oxfade/version.hpp"
 
 namespace oxfade::report {
 namespace {
@@ -11,7 +10,6 @@ namespace {
 using detail::Json;
 using detail::number;
 
-constexpr int format = 1;  // of the contract; a break of the keys is a new number
 constexpr double joules_per_kwh = 3.6e6;
 
 Json standard_m3(double moles, const Units& units) {
@@ -96,10 +94,7 @@ Json balance_json(const outcome::Balance& balance) {
 }  // namespace
 
 std::string to_json(const outcome::Outcome& outcome, const Units& units) {
-    Json json;
-    json["oxfade"] = version;
-    json["format"] = format;
-    json["title"] = outcome.title;
+    Json json = detail::document_head(outcome.title);
     json["duration_s"] = number(outcome.duration);
     json["target_purity"] = number(outcome.target);
     json["all_met"] = outcome.all_met();

@@ -8,11 +8,23 @@
 
 #include "oxfade/outcome/message.hpp"
 #include "oxfade/report/units.hpp"
+#include "oxfade/version.hpp"
 
 /// What the JSON writers share. Private, so that no user of the library needs nlohmann's header.
 namespace oxfade::report::detail {
 
 using Json = nlohmann::ordered_json;
+
+inline constexpr int format = 1;  // of the keys; a break of them is a new number
+
+/// What every document starts with.
+inline Json document_head(const std::string& title) {
+    Json json;
+    json["oxfade"] = version;
+    json["format"] = format;
+    json["title"] = title;
+    return json;
+}
 
 inline Json number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
 inline Json number(const std::optional<double>& value) { return value ? number(*value) : Json(nullptr); }

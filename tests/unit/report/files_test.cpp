@@ -68,6 +68,17 @@ TEST_F(ReportFiles, SaysWhyItCannot) {
     EXPECT_EQ(entries(), 0U);
 }
 
+TEST_F(ReportFiles, KnowsBeforehandWhatCannotBeWritten) {
+    EXPECT_NO_THROW(require_replaceable(folder_ / "new"));
+    EXPECT_NO_THROW(require_replaceable("/dev/null"));
+    EXPECT_NO_THROW(require_replaceable("in-this-folder"));
+    EXPECT_THROW(require_replaceable(folder_), FileError);
+    EXPECT_THROW(require_replaceable(folder_ / "missing" / "new"), FileError);
+    replace_file(folder_ / "file", "text");
+    EXPECT_THROW(require_replaceable(folder_ / "file" / "new"), FileError);
+    EXPECT_EQ(entries(), 1U);
+}
+
 TEST_F(ReportFiles, WritesDevicesDirectlyAndReportsAFullOne) {
     EXPECT_NO_THROW(replace_file("/dev/null", "text"));
     EXPECT_TRUE(fs::is_character_file("/dev/null"));

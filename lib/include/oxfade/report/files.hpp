@@ -12,6 +12,10 @@ namespace oxfade::report {
 /// directly. Throws FileError with the reason; nothing partial is left behind.
 void replace_file(const std::filesystem::path& path, std::string_view text);
 
+/// Throws FileError when replace_file would surely fail: no such folder, a folder in its place, no
+/// permission. Asked before a long computation, it saves the wait.
+void require_replaceable(const std::filesystem::path& path);
+
 /// As replace_file, except that the path "-" means the stream given. Throws FileError when the text cannot be
 /// written there.
 void write_output(const std::string& path, std::string_view text, std::ostream& standard_output);

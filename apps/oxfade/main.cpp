@@ -1,0 +1,130 @@
+#include <CLI/CLI.hpp>
+#include <array>
+#include <csignal>
+#include <exception>
+#include <iostream>
+#include <string>
+
+#include "errors.hpp"
+#include "exit_status.hpp"
+#include "oxfade/version.hpp"
+#include "verbs.hpp"
+
+namespace oxfade::program {
+namespace {
+
+/// What a verb is called, does, and how it is used.
+struct Verb {
+    const char* name;
+    const char* purpose;
+    const char* example;
+    bool series;  ///< has a time series to write
+    int (*run)(const Options&);
+};
+
+constexpr std::array verbs{
+    Verb{"predict", "Simulate a plant: when is it on target?",
+         "  oxfade predict cold_store.toml --csv fade.csv --set target=\"97 %\"\n"
+         "      simulates cold_store.toml with another target, prints the report and\n"
+         "      writes the time series for a spreadsheet",
+         true, predict},
+    Verb{"check", "Validate a file, show its volumes and findings",
+         "  oxfade check cold_store.toml --units si\n"
+         "      lists every mistake in the file, or else the piping's volumes in litres\n"
+         "      and what can be said before a simulation",
+         false, check},
+};
+
+constexpr const char* closing =
+    "A PATH of - is standard output. KEY is the dotted path of a key in the file:\n"
+    "  --set riser.North.vent.'end vent'.diameter=\"0.05 in\"\n\n"
+    "Exit status:\n"
+    "  0  done\n"
+    "  1  done, but a target or a limit is not met\n"
+    "  2  the command line or an input cannot be used\n"
+    "  3  the computation failed";
+
+std::string all_examples() {
+    std::string text = "Examples:\n";
+    for (const Verb& verb : verbs) text += std::string(verb.example) + '\n';
+    return text + '\n' + closing;
+}
+
+bool is_verb(const std::string& word) {
+    for (const Verb& verb : verbs) {
+        if (word == verb.name) return true;
+    }
+    return false;
+}
+
+/// The parser's own words for a mistyped verb speak of stray arguments.
+bool refuse_unknown_verb(int argc, char** argv) {
+    if (argc < 2 || argv[1][0] == '-' || is_verb(argv[1])) return false;
+    std::string known;
+    for (const Verb& verb : verbs) known += (known.empty() ? "" : ", ") + std::string(verb.name);
+    print_error(("there is no verb '" + std::string(argv[1]) + "'; there are: " + known).c_str());
+    return true;
+}
+
+void set_up(CLI::App& app, Options& options) {
+    app.name("oxfade");
+    app.set_version_flag("--version", std::string("oxfade ") + version);
+    app.set_help_flag("-h,--help", "Show this help");
+    app.require_subcommand(1);
+    app.footer(all_examples());
+    for (const Verb& verb : verbs) {
+        CLI::App* command = app.add_subcommand(verb.name, verb.purpose);
+        command->footer(std::string("Example:\n") + verb.example + "\n\n" + closing);
+        add_options(*command, options, verb.series);
+    }
+}
+
+int usage_error(const CLI::App& app, const CLI::ParseError& error) {
+    if (error.get_exit_code() == static_cast<int>(CLI::ExitCodes::Success)) return app.exit(error);
+    print_error((std::string(error.what()) + "; `oxfade --help` shows how it is used").c_str());
+    return bad_input;
+}
+
+int run_verb(const CLI::App& app, const Options& options) {
+    for (const Verb& verb : verbs) {
+        if (app.got_subcommand(verb.name)) return verb.run(options);
+    }
+    return bad_input;
+}
+
+/// Runs the verb, and turns what it throws into words and an exit status.
+int run_and_report(const CLI::App& app, const Options& options) {
+    try {
+        return run_verb(app, options);
+    } catch (const InputError& error) {
+        print(error);
+        return bad_input;
+    } catch (const FileError& error) {
+        print_error(error.what());
+        return bad_input;
+    } catch (const std::exception& error) {
+        print_error(error.what());
+        return failed;
+    }
+}
+
+int parse_and_run(int argc, char** argv) {
+    if (refuse_unknown_verb(argc, argv)) return bad_input;
+    CLI::App app("When is dry sprinkler piping purged with nitrogen, and at what cost?");
+    Options options;
+    set_up(app, options);
+    try {
+        app.parse(argc, argv);
+    } catch (const CLI::ParseError& error) {
+        return usage_error(app, error);
+    }
+    return run_and_report(app, options);
+}
+
+}  // namespace
+}  // namespace oxfade::program
+
+int main(int argc, char** argv) {
+    std::signal(SIGPIPE, SIG_IGN);  // a closed pipe is seen where it is written to
+    return oxfade::program::parse_and_run(argc, argv);
+}

@@ -1,0 +1,38 @@
+#pragma once
+
+#include <CLI/CLI.hpp>
+#include <string>
+#include <vector>
+
+#include "oxfade/report/units.hpp"
+#include "oxfade/scenario/read.hpp"
+
+namespace oxfade::program {
+
+/// What the command line says, the same for every verb.
+struct Options {
+    std::string file;
+    std::string json;               ///< path, "-" for standard output, empty for none
+    std::string csv;                ///< likewise
+    std::vector<std::string> sets;  ///< "key=value" as typed
+    std::string units;              ///< "si", "us", or empty for the file's own
+    bool quiet = false;
+};
+
+/// Adds FILE and the options that every verb has; `series` adds --csv too.
+void add_options(CLI::App& verb, Options& options, bool series);
+
+/// Splits "key=value" at the first equals sign outside quotes. Throws InputError when there is none.
+std::vector<scenario::Override> overrides_of(const Options& options);
+
+/// Throws FileError for paths that cannot be written, InputError when two results want standard output.
+void check_outputs(const Options& options);
+
+/// The scenario with its overrides, and the units its results are to be printed in.
+struct Loaded {
+    scenario::Scenario scenario;
+    report::Units units;
+};
+Loaded load(const Options& options);
+
+}  // namespace oxfade::program

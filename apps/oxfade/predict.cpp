@@ -1,0 +1,39 @@
+#include "oxfade/engine/predict.hpp"
+#include "exit_status.hpp"
+#include "output.hpp"
+#include "oxfade/report/csv.hpp"
+#include "oxfade/report/json.hpp"
+#include "oxfade/report/text.hpp"
+#include "progress.hpp"
+#include "terminal.hpp"
+#include "verbs.hpp"
+
+namespace oxfade::program {
+namespace {
+
+outcome::Outcome run(const scenario::Scenario& scenario, const Options& options) {
+    Progress progress(scenario.plant.duration, !options.quiet && errors_are_terminal());
+    engine::Options settings;
+    settings.progress = progress.callback();
+    if (scenario.relative_tolerance) settings.relative_tolerance = *scenario.relative_tolerance;
+    return engine::predict(scenario.plant, settings);
+}
+
+}  // namespace
+
+int predict(const Options& options) {
+    check_outputs(options);
+    const auto [scenario, units] = load(options);
+    const outcome::Outcome outcome = run(scenario, options);
+    Result result;
+    result.text = [&, &plant = scenario.plant, &style = units] {
+        return report::to_text(plant, outcome, style);
+    };
+    result.json = [&, &style = units] { return report::to_json(outcome, style); };
+    result.csv = [&] { return report::to_csv(outcome); };
+    result.messages = outcome.messages;
+    deliver(result, options, units);
+    return outcome.all_met() ? done : not_met;
+}
+
+}  // namespace oxfade::program

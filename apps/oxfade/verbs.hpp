@@ -1,0 +1,11 @@
+#pragma once
+
+#include "options.hpp"
+
+/// One function a verb: does it, delivers the result, returns the exit status. Each throws oxfade::Error.
+namespace oxfade::program {
+
+int predict(const Options& options);
+int check(const Options& options);
+
+}  // namespace oxfade::program

@@ -1,0 +1,100 @@
+#include <fmt/format.h>
+
+#include <cstddef>
+#include <variant>
+
+#include "oxfade/report/survey.hpp"
+#include "oxfade/version.hpp"
+#include "page.hpp"
+#include "text_parts.hpp"
+
+namespace oxfade::report {
+namespace {
+
+using detail::Page;
+using outcome::Dimension;
+
+std::string shape_text(const plant::Pipe& pipe, const Units& units) {
+    std::string text = format_value(pipe.volume(), Dimension::volume, units);
+    if (const plant::Cylinder* cylinder = pipe.geometry()) {
+        text += fmt::format(", {} of {} bore", format_value(cylinder->length, Dimension::length, units),
+                            format_value(cylinder->bore, Dimension::length, units));
+    }
+    if (pipe.cells > 1) text += fmt::format(", {} parts", pipe.cells);
+    if (pipe.position == plant::Position::vertical) text += ", vertical";
+    return text;
+}
+
+/// Pipes under each other, each indented below the one it hangs on as far as the label column allows.
+std::string pipe_label(const plant::Riser& riser, std::size_t index) {
+    constexpr std::size_t deepest = 4;
+    std::size_t depth = 0;
+    std::optional<std::size_t> parent = riser.parent_index(index);
+    while (parent && depth < deepest) {
+        ++depth;
+        parent = riser.parent_index(*parent);
+    }
+    return std::string(depth, '.') + riser.pipes[index].name;
+}
+
+struct PolicyText {
+    std::string operator()(const plant::OpenAlways&) const { return "open from the end of the fill"; }
+    std::string operator()(const plant::OpenUntil& policy) const {
+        return "open from the end of the fill until " + format_day(policy.time);
+    }
+    std::string operator()(const plant::OpenUntilTarget&) const {
+        return "open until the riser is on target";
+    }
+    std::string operator()(const plant::OpenTimed& policy) const {
+        return fmt::format("opens every {} for {}", format_time(policy.every), format_time(policy.duration));
+    }
+    std::string operator()(const plant::OpenBetween& policy) const {
+        return "cycles between " + format_gauge_range(policy.low, policy.high, units);
+    }
+    const Units& units;
+};
+
+std::string vent_text(const plant::Vent& vent, const Units& units) {
+    return fmt::format("'{}' at '{}', {} across, {}", vent.name, vent.at,
+                       format_value(vent.orifice.diameter, Dimension::length, units),
+                       std::visit(PolicyText{units}, vent.policy));
+}
+
+std::string supply_text(const plant::Supply& supply, const Units& units) {
+    if (const auto* pressure_switch = std::get_if<plant::PressureSwitch>(&supply)) {
+        return "pressure switch, " + format_gauge_range(pressure_switch->low, pressure_switch->high, units);
+    }
+    return "regulator";
+}
+
+void write_riser(Page& page, const plant::Riser& riser, const Units& units) {
+    page.heading(riser.name, format_value(riser.volume(), Dimension::volume, units) + " of piping");
+    for (std::size_t i = 0; i < riser.pipes.size(); ++i) {
+        page.labelled(pipe_label(riser, i), shape_text(riser.pipes[i], units));
+    }
+    page.labelled(
+        "Set pressure",
+        fmt::format("{}, kept by a {}", format_value(riser.set_pressure, Dimension::gauge_pressure, units),
+                    supply_text(riser.supply, units)));
+    for (const plant::Vent& vent : riser.vents) page.labelled("Vent", vent_text(vent, units));
+    if (riser.vents.empty()) page.labelled("Vent", "none");
+}
+
+}  // namespace
+
+std::string survey_text(const plant::Plant& plant, const std::vector<outcome::Message>& findings,
+                        const Units& units) {
+    Page page;
+    if (!plant.title.empty()) page.paragraph(plant.title);
+    page.paragraph(fmt::format("oxfade {}: the file is sound; nothing has been simulated", version));
+    page.blank();
+    for (const plant::Riser& riser : plant.risers) {
+        write_riser(page, riser, units);
+        page.blank();
+    }
+    detail::write_findings(page, findings, units);
+    detail::write_cautions(page);
+    return page.text();
+}
+
+}  // namespace oxfade::report

@@ -1,0 +1,46 @@
+"""`oxfade check`: validation and what needs no simulation."""
+
+import json
+
+
+def test_shows_volumes(oxfade, small):
+    done = oxfade("check", small, "--units", "si")
+    assert done.returncode == 0
+    assert "918 L of piping" in done.stdout
+    assert "118 L, 60 m of 50 mm bore, 3 parts" in done.stdout
+    assert max(map(len, done.stdout.splitlines())) <= 80
+
+
+def test_gives_volumes_as_json(oxfade, small):
+    result = json.loads(oxfade("check", small, "--json", "-").stdout)
+    pipes = result["risers"][0]["pipes"]
+    assert [pipe["name"] for pipe in pipes] == ["main", "far"]
+    assert abs(pipes[0]["volume_m3"] - 0.8) < 1e-12
+    assert result["messages"] == []
+
+
+def test_shows_all_mistakes_one_a_line(oxfade, tmp_path, small):
+    text = small.read_text().replace('"60 L/min"', '"3 psi"').replace('at       = "far"', 'at       = "fur"')
+    path = tmp_path / "wrong.toml"
+    path.write_text(text)
+    done = oxfade("check", path)
+    assert done.returncode == 2
+    assert done.stdout == ""
+    problems = [line for line in done.stderr.splitlines() if "wrong.toml:" in line]
+    assert len(problems) == 2
+    assert any("nitrogen_flow" in line and "3 psi" in line for line in problems)
+    assert any("fur" in line for line in problems)
+
+
+def test_a_missing_file_is_status_two(oxfade, tmp_path):
+    done = oxfade("check", tmp_path / "none.toml")
+    assert done.returncode == 2
+    assert "none.toml" in done.stderr
+
+
+def test_predict_refuses_the_same_mistakes(oxfade, variant):
+    path = variant('"2 barg"', '"2 furlong"')
+    for verb in ("check", "predict"):
+        done = oxfade(verb, path)
+        assert done.returncode == 2
+        assert "set_pressure" in done.stderr
