@@ -1,6 +1,7 @@
 #include "text/key_path.hpp"
 
 #include <algorithm>
+#include <unordered_set>
 
 namespace oxfade::text {
 namespace {
@@ -41,10 +42,10 @@ std::string join_path(std::string_view path, std::string_view segment) {
 std::vector<std::string> entry_segments(const std::vector<std::string>& names) {
     std::vector<std::string> segments;
     segments.reserve(names.size());
+    std::unordered_set<std::string_view> taken;
     for (std::size_t i = 0; i < names.size(); ++i) {
-        const auto end = names.begin() + static_cast<std::ptrdiff_t>(i);
-        const bool taken = std::find(names.begin(), end, names[i]) != end;
-        segments.push_back(names[i].empty() || taken ? std::to_string(i) : names[i]);
+        const bool usable = !names[i].empty() && taken.insert(names[i]).second;
+        segments.push_back(usable ? names[i] : std::to_string(i));
     }
     return segments;
 }

@@ -1,0 +1,41 @@
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "oxfade/error.hpp"
+#include "scenario/tree.hpp"
+
+namespace oxfade::scenario::detail {
+
+/// Collects the problems of a file and gives each its file, line and value as written.
+class Findings {
+  public:
+    Findings(std::string file, const Origins& origins) : file_(std::move(file)), origins_(origins) {}
+
+    /// A problem at a key of the file, or at one that it lacks.
+    void add(const std::string& path, std::string what, std::string allowed);
+    /// A problem that has its key and place already.
+    void add(Problem problem) { problems_.push_back(std::move(problem)); }
+    /// Says that nothing at or below this path could be read, so that what was put in its place is not
+    /// judged.
+    void shadow(std::string path) { shadows_.push_back(std::move(path)); }
+    /// Takes over problems of the plant, but for those that only follow from what could not be read.
+    void adopt(std::vector<Problem> problems);
+
+    bool empty() const { return problems_.empty(); }
+    /// All problems, in the order of the file.
+    std::vector<Problem> take();
+
+  private:
+    Problem located(Problem problem) const;
+    bool shadowed(const std::string& path) const;
+
+    std::string file_;
+    const Origins& origins_;
+    std::vector<Problem> problems_;
+    std::vector<std::string> shadows_;
+};
+
+}  // namespace oxfade::scenario::detail

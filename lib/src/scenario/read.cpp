@@ -1,0 +1,105 @@
+#include "oxfade/scenario/read.hpp"
+
+#include <fmt/format.h>
+
+#include <fstream>
+#include <utility>
+
+#include "oxfade/gas/constants.hpp"
+#include "scenario/readers.hpp"
+
+namespace oxfade::scenario {
+namespace {
+
+using detail::Reading;
+using detail::Table;
+
+constexpr std::size_t largest_file = 4'000'000;  // bytes
+
+void read_format(Table& root) {
+    const auto format = root.count("format");
+    if (!root.has("format")) root.add_problem("format", "this key is missing", "format = 1 is wanted");
+    if (format && *format != 1) {
+        root.add_problem("format", "this version does not know this format", "format = 1 is wanted");
+    }
+}
+
+plant::Mixing read_mixing(Table table) {
+    plant::Mixing mixing;
+    mixing.molecular = table.flag("molecular").value_or(mixing.molecular);
+    mixing.buoyant = table.flag("buoyant").value_or(mixing.buoyant);
+    table.finish();
+    return mixing;
+}
+
+std::optional<double> read_tolerance(Table solver) {
+    const auto tolerance = solver.number("relative_tolerance");
+    if (tolerance && !(*tolerance >= 1e-12 && *tolerance <= 1e-2)) {
+        solver.add_problem("relative_tolerance", "is out of range", "from 1e-12 to 1e-2");
+    }
+    solver.finish();
+    return tolerance;
+}
+
+plant::Plant read_plant(Table& root) {
+    plant::Plant plant;
+    plant.title = root.text("title").value_or("");
+    plant.duration = root.required_quantity("duration", Dimension::time);
+    plant.target = root.required_quantity("target", Dimension::fraction);
+    plant.site = detail::read_site(root.required_table("site"));
+    plant.source = detail::read_source(root.required_table("source"));
+    for (Table& riser : root.list("riser")) plant.risers.push_back(detail::read_riser(std::move(riser)));
+    if (const auto mixing = root.table("mixing")) plant.mixing = read_mixing(*mixing);
+    root.refuse("action", "this version does not compute dated events", "leave [[action]] out");
+    return plant;
+}
+
+Scenario read_root(Table root) {
+    Scenario scenario;
+    read_format(root);
+    scenario.plant = read_plant(root);
+    if (const auto solver = root.table("solver")) scenario.relative_tolerance = read_tolerance(*solver);
+    root.finish();
+    const Reading& reading = root.reading();
+    scenario.units = reading.us_units > reading.si_units ? UnitSystem::us : UnitSystem::si;
+    return scenario;
+}
+
+std::string contents(const std::filesystem::path& file) {
+    std::error_code error;
+    if (std::filesystem::is_directory(file, error)) {
+        throw FileError(fmt::format("{} is a directory, a scenario file is wanted", file.string()));
+    }
+    std::ifstream in(file, std::ios::binary);
+    if (!in) throw FileError(fmt::format("{} cannot be opened for reading", file.string()));
+    std::string text(largest_file + 1, '\0');
+    in.read(text.data(), static_cast<std::streamsize>(text.size()));
+    if (in.bad()) throw FileError(fmt::format("{} cannot be read", file.string()));
+    text.resize(static_cast<std::size_t>(in.gcount()));
+    return text;
+}
+
+}  // namespace
+
+Scenario read_text(std::string_view toml, const std::string& name, const std::vector<Override>& overrides) {
+    if (toml.size() > largest_file) {
+        throw FileError(
+            fmt::format("{} is too large for a scenario file (over {} bytes)", name, largest_file));
+    }
+    toml::table tree = detail::parse_toml(toml, name);
+    auto override_problems = detail::apply(overrides, tree);
+    const detail::Origins origins(tree);
+    Reading reading{detail::Findings(name, origins), gas::standard_pressure};
+    Scenario scenario = read_root(Table(reading, &tree, ""));
+    scenario.file = name;
+    reading.findings.adopt(plant::find_problems(scenario.plant));
+    for (Problem& problem : override_problems) reading.findings.add(std::move(problem));
+    if (!reading.findings.empty()) throw InputError(reading.findings.take());
+    return scenario;
+}
+
+Scenario read_file(const std::filesystem::path& file, const std::vector<Override>& overrides) {
+    return read_text(contents(file), file.string(), overrides);
+}
+
+}  // namespace oxfade::scenario

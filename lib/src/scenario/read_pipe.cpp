@@ -1,0 +1,77 @@
+#include <fmt/format.h>
+
+#include <limits>
+
+#include "oxfade/plant/pipe_sizes.hpp"
+#include "scenario/readers.hpp"
+
+namespace oxfade::scenario::detail {
+namespace {
+
+constexpr double unreadable = std::numeric_limits<double>::quiet_NaN();
+
+std::string known_sizes() {
+    std::string sizes;
+    for (const auto& size : plant::all_pipe_sizes()) {
+        const std::string nominal(size.nominal);
+        if (sizes.size() < nominal.size() || sizes.substr(sizes.size() - nominal.size()) != nominal) {
+            sizes += (sizes.empty() ? "" : ", ") + nominal;
+        }
+    }
+    return sizes;
+}
+
+/// Bore of a pipe given by nominal size and schedule [m].
+double read_nominal(Table& pipe) {
+    const std::string nominal = pipe.required_text("nominal");
+    const std::string schedule = pipe.required_text("schedule");
+    if (nominal.empty() || schedule.empty()) return unreadable;
+    if (const auto size = plant::find_pipe_size(nominal, schedule)) return size->bore();
+    const auto schedules = plant::schedules_of(nominal);
+    if (schedules.empty()) {
+        pipe.add_problem("nominal", "is not a nominal pipe size known here",
+                         fmt::format("in inches: {}; or give `bore`", known_sizes()));
+    } else {
+        pipe.add_problem("schedule", fmt::format("there is no such schedule of nominal {}", nominal),
+                         fmt::format("allowed: {}; or give `bore`", fmt::join(schedules, ", ")));
+    }
+    return unreadable;
+}
+
+std::variant<plant::VolumeOnly, plant::Cylinder> read_shape(Table& pipe) {
+    const auto given =
+        pipe.one_of({{"volume"}, {"nominal", "schedule"}, {"bore"}}, "the pipe has no size",
+                    "give `volume`, or `nominal`, `schedule` and `length`, or `bore` and `length`");
+    if (!given) {
+        pipe.quantity("length", Dimension::length);
+        return plant::VolumeOnly{unreadable};
+    }
+    if (*given == 0) {
+        pipe.refuse("length", "`volume` and `length` exclude each other", "give `bore` and `length` instead");
+        return plant::VolumeOnly{pipe.required_quantity("volume", Dimension::volume)};
+    }
+    plant::Cylinder cylinder;
+    cylinder.bore = *given == 1 ? read_nominal(pipe) : pipe.required_quantity("bore", Dimension::length);
+    if (*given == 1) pipe.reading().findings.shadow(pipe.key_path("bore"));  // not a key of this pipe
+    cylinder.length = pipe.required_quantity("length", Dimension::length);
+    return cylinder;
+}
+
+}  // namespace
+
+plant::Pipe read_pipe(Table table) {
+    plant::Pipe pipe;
+    pipe.name = table.required_text("name");
+    pipe.from = table.text("from");
+    pipe.shape = read_shape(table);
+    pipe.cells = table.count("cells").value_or(pipe.cells);
+    pipe.position = table
+                        .choice<plant::Position>("position", {{"level", plant::Position::level},
+                                                              {"vertical", plant::Position::vertical}})
+                        .value_or(pipe.position);
+    pipe.exchange = table.quantity("exchange", Dimension::molar_flow);
+    table.finish();
+    return pipe;
+}
+
+}  // namespace oxfade::scenario::detail

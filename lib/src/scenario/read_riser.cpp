@@ -1,0 +1,76 @@
+#include "scenario/readers.hpp"
+
+namespace oxfade::scenario::detail {
+namespace {
+
+enum class SupplyKind { regulator, pressure_switch };
+
+plant::Orifice read_fill(Table table) {
+    const plant::Orifice fill = read_orifice(table);
+    table.finish();
+    return fill;
+}
+
+plant::Supply read_supply(Table table) {
+    const auto kind = table.required_choice<SupplyKind>(
+        "kind", {{"regulator", SupplyKind::regulator}, {"switch", SupplyKind::pressure_switch}});
+    if (!kind) {
+        table.reading().findings.shadow(table.path());
+        return {};
+    }
+    const plant::Orifice orifice = read_orifice(table);
+    plant::Supply supply = plant::Regulator{orifice};
+    if (*kind == SupplyKind::pressure_switch) {
+        const double low = table.required_quantity("low", Dimension::pressure);
+        const double high = table.required_quantity("high", Dimension::pressure);
+        supply = plant::PressureSwitch{orifice, low, high};
+    }
+    table.finish();
+    return supply;
+}
+
+std::optional<plant::LoopLink> read_link(Table table) {
+    if (!table.has("between")) table.required_text("between");
+    const auto ends = table.texts("between");
+    table.finish();
+    if (ends.size() == 2) return plant::LoopLink{ends[0], ends[1]};
+    if (!ends.empty()) table.add_problem("between", "a link has two ends", "the names of two pipes");
+    return std::nullopt;
+}
+
+void read_lists(Table& table, plant::Riser& riser) {
+    for (Table& pipe : table.list("pipe")) riser.pipes.push_back(read_pipe(std::move(pipe)));
+    for (Table& vent : table.list("vent")) riser.vents.push_back(read_vent(std::move(vent)));
+    for (Table& leak : table.list("leak")) riser.leaks.push_back(read_leak(std::move(leak)));
+    for (Table& link : table.list("link")) {
+        riser.links.push_back(read_link(std::move(link)).value_or(plant::LoopLink{}));
+    }
+    table.refuse("low_point", "this version does not compute water in low points",
+                 "leave [[riser.low_point]] out");
+}
+
+}  // namespace
+
+plant::Orifice read_orifice(Table& table) {
+    plant::Orifice orifice;
+    orifice.diameter = table.required_quantity("diameter", Dimension::length);
+    orifice.coefficient = table.number("coefficient").value_or(orifice.coefficient);
+    return orifice;
+}
+
+plant::Riser read_riser(Table table) {
+    plant::Riser riser;
+    riser.name = table.required_text("name");
+    riser.set_pressure = table.required_quantity("set_pressure", Dimension::pressure);
+    riser.fill_limit = table.quantity("fill_limit", Dimension::time).value_or(riser.fill_limit);
+    riser.rest = table.quantity("rest", Dimension::time).value_or(riser.rest);
+    riser.initial_gas = read_initial_gas(table);
+    riser.initial_pressure = table.quantity("initial_pressure", Dimension::pressure);
+    riser.fill = read_fill(table.required_table("fill"));
+    riser.supply = read_supply(table.required_table("supply"));
+    read_lists(table, riser);
+    table.finish();
+    return riser;
+}
+
+}  // namespace oxfade::scenario::detail

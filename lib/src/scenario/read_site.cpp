@@ -1,0 +1,57 @@
+#include <cmath>
+
+#include "oxfade/gas/atmosphere.hpp"
+#include "scenario/readers.hpp"
+
+namespace oxfade::scenario::detail {
+namespace {
+
+double pressure_from_altitude(Table& site) {
+    const double altitude = site.required_quantity("altitude", Dimension::length);
+    if (altitude >= -5000.0 && altitude <= 11000.0) return gas::air_pressure_at_altitude(altitude);
+    if (!std::isnan(altitude)) site.add_problem("altitude", "is out of range", "from -5000 m to 11 000 m");
+    return gas::standard_pressure;
+}
+
+double read_pressure(Table& site) {
+    const auto given =
+        site.one_of({{"pressure"}, {"altitude"}}, "the site has neither `pressure` nor `altitude`",
+                    "one of them is wanted, for example pressure = \"101.325 kPa\"");
+    if (given == 1) return pressure_from_altitude(site);
+    if (given == 0) return site.required_quantity("pressure", Dimension::absolute_pressure);
+    return gas::standard_pressure;
+}
+
+double read_temperature(Table& site) {
+    if (!site.holds_table("temperature"))
+        return site.required_quantity("temperature", Dimension::temperature);
+    site.refuse("temperature", "this version computes with one constant temperature only",
+                "a temperature is wanted, for example \"18 degC\"");
+    return plant::Site{}.temperature;
+}
+
+plant::Reference read_reference(Table table) {
+    plant::Reference reference;
+    reference.pressure =
+        table.quantity("pressure", Dimension::absolute_pressure).value_or(reference.pressure);
+    reference.temperature =
+        table.quantity("temperature", Dimension::temperature).value_or(reference.temperature);
+    table.finish();
+    return reference;
+}
+
+}  // namespace
+
+plant::Site read_site(Table table) {
+    plant::Site site;
+    site.pressure = read_pressure(table);
+    // A pressure that is no pressure is reported as such; gauge pressures then count from the standard one.
+    const bool sound = std::isfinite(site.pressure) && site.pressure > 0.0;
+    table.reading().air_pressure = sound ? site.pressure : gas::standard_pressure;
+    site.temperature = read_temperature(table);
+    if (const auto reference = table.table("reference")) site.reference = read_reference(*reference);
+    table.finish();
+    return site;
+}
+
+}  // namespace oxfade::scenario::detail

@@ -1,0 +1,22 @@
+#pragma once
+
+#include "oxfade/plant/plant.hpp"
+#include "scenario/table.hpp"
+
+/// One reader for each part of a scenario file.
+namespace oxfade::scenario::detail {
+
+/// Also sets the reading's air pressure, so it goes before all that may hold a gauge pressure.
+plant::Site read_site(Table site);
+plant::Source read_source(Table source);
+plant::Riser read_riser(Table riser);
+plant::Pipe read_pipe(Table pipe);
+plant::Vent read_vent(Table vent);
+plant::Leak read_leak(Table leak);
+
+/// The keys `diameter` and `coefficient` of any table.
+plant::Orifice read_orifice(Table& table);
+/// The key `initial_gas` of a riser or receiver.
+plant::InitialGas read_initial_gas(Table& table);
+
+}  // namespace oxfade::scenario::detail

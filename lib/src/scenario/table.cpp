@@ -1,0 +1,232 @@
+#include "scenario/table.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <limits>
+
+#include "text/key_path.hpp"
+#include "text/nearest.hpp"
+
+namespace oxfade::scenario::detail {
+namespace {
+
+constexpr double unreadable = std::numeric_limits<double>::quiet_NaN();
+
+/// What stands there instead of what is wanted.
+std::string_view kind_of(const toml::node& node) {
+    switch (node.type()) {
+        case toml::node_type::table:
+            return "a table";
+        case toml::node_type::array:
+            return "a list";
+        case toml::node_type::string:
+            return "a text";
+        case toml::node_type::integer:
+        case toml::node_type::floating_point:
+            return "a bare number";
+        case toml::node_type::boolean:
+            return "true or false";
+        default:
+            return "a date or time";
+    }
+}
+
+}  // namespace
+
+bool Table::has(std::string_view key) const { return node_ != nullptr && node_->contains(key); }
+
+bool Table::holds_table(std::string_view key) const { return has(key) && node_->get(key)->is_table(); }
+
+bool Table::is_text(std::string_view key, std::string_view word) {
+    const toml::node* node = find(key);
+    return node != nullptr && node->value<std::string_view>() == word;
+}
+
+std::string Table::key_path(std::string_view key) const { return text::join_path(path_, key); }
+
+void Table::add_problem(std::string_view key, std::string what, std::string allowed) const {
+    reading_->findings.add(key_path(key), std::move(what), std::move(allowed));
+}
+
+const toml::node* Table::find(std::string_view key) {
+    if (std::find(known_.begin(), known_.end(), key) == known_.end()) known_.emplace_back(key);
+    return node_ == nullptr ? nullptr : node_->get(key);
+}
+
+const toml::node* Table::find_required(std::string_view key) {
+    const toml::node* node = find(key);
+    if (node == nullptr && node_ != nullptr) add_problem(key, "this key is missing", "");
+    return node;
+}
+
+void Table::want(std::string_view key, const toml::node& node, std::string_view wanted) const {
+    add_problem(key, fmt::format("{} stands here", kind_of(node)), fmt::format("{} is wanted", wanted));
+}
+
+void Table::tally(std::optional<UnitSystem> system) const {
+    if (system == UnitSystem::si) ++reading_->si_units;
+    if (system == UnitSystem::us) ++reading_->us_units;
+}
+
+std::optional<double> Table::quantity(std::string_view key, Dimension dimension) {
+    const toml::node* node = find(key);
+    if (node == nullptr) return std::nullopt;
+    const auto* text = node->as_string();
+    if (text == nullptr) {
+        want(key, *node,
+             fmt::format("{} in quotes with a unit, for example \"{}\",", to_string(dimension),
+                         example_of(dimension)));
+        return unreadable;
+    }
+    const auto parsed = parse_quantity(text->get(), dimension, reading_->air_pressure);
+    if (const auto* error = std::get_if<QuantityError>(&parsed)) {
+        add_problem(key, error->what, error->allowed);
+        return unreadable;
+    }
+    tally(std::get<Quantity>(parsed).system);
+    return std::get<Quantity>(parsed).value;
+}
+
+std::optional<double> Table::number(std::string_view key) {
+    const toml::node* node = find(key);
+    if (node == nullptr) return std::nullopt;
+    if (node->is_number()) return node->value<double>();
+    want(key, *node, "a bare number");
+    return std::nullopt;
+}
+
+std::optional<int> Table::count(std::string_view key) {
+    const toml::node* node = find(key);
+    if (node == nullptr) return std::nullopt;
+    const auto* whole = node->as_integer();
+    if (whole == nullptr) {
+        add_problem(key, "is not a whole number", "a whole number without quotes is wanted");
+        return std::nullopt;
+    }
+    constexpr auto most = std::int64_t{std::numeric_limits<int>::max()};
+    return static_cast<int>(std::clamp(whole->get(), -most, most));
+}
+
+std::optional<bool> Table::flag(std::string_view key) {
+    const toml::node* node = find(key);
+    if (node == nullptr) return std::nullopt;
+    if (const auto* value = node->as_boolean()) return value->get();
+    want(key, *node, "true or false without quotes");
+    return std::nullopt;
+}
+
+std::optional<std::string> Table::text(std::string_view key) {
+    const toml::node* node = find(key);
+    if (node == nullptr) return std::nullopt;
+    if (const auto* value = node->as_string()) return value->get();
+    want(key, *node, "a text in quotes");
+    return std::nullopt;
+}
+
+std::vector<std::string> Table::texts(std::string_view key) {
+    std::vector<std::string> values;
+    const toml::node* node = find(key);
+    if (node == nullptr) return values;
+    const toml::array* list = node->as_array();
+    if (list == nullptr || (!list->empty() && !list->is_homogeneous<std::string>())) {
+        want(key, *node, "a list of texts in quotes");
+        return values;
+    }
+    for (const toml::node& entry : *list) values.push_back(entry.as_string()->get());
+    return values;
+}
+
+std::optional<Table> Table::table(std::string_view key) {
+    const toml::node* node = find(key);
+    if (node == nullptr) return std::nullopt;
+    const toml::table* inner = node->as_table();
+    if (inner == nullptr) want(key, *node, "a table");
+    return Table(*reading_, inner, key_path(key));
+}
+
+std::vector<Table> Table::list(std::string_view key) {
+    std::vector<Table> tables;
+    const toml::node* node = find(key);
+    if (node == nullptr) return tables;
+    const toml::array* entries = node->as_array();
+    if (entries == nullptr || (!entries->empty() && !entries->is_homogeneous<toml::table>())) {
+        want(key, *node, "a list of tables, each under its own heading in double brackets,");
+        return tables;
+    }
+    const auto segments = entry_segments(*entries);
+    for (std::size_t i = 0; i < segments.size(); ++i) {
+        tables.emplace_back(*reading_, entries->get(i)->as_table(),
+                            text::join_path(key_path(key), segments[i]));
+    }
+    return tables;
+}
+
+double Table::required_quantity(std::string_view key, Dimension dimension) {
+    const bool there = find(key) != nullptr;
+    if (!there && node_ != nullptr) {
+        add_problem(key, "this key is missing",
+                    fmt::format("{} is wanted, for example {} = \"{}\"", to_string(dimension), key,
+                                example_of(dimension)));
+    }
+    return there ? quantity(key, dimension).value_or(unreadable) : unreadable;
+}
+
+std::string Table::required_text(std::string_view key) {
+    return find_required(key) == nullptr ? std::string() : text(key).value_or("");
+}
+
+Table Table::required_table(std::string_view key) {
+    if (find_required(key) == nullptr) return Table(*reading_, nullptr, key_path(key));
+    return *table(key);
+}
+
+std::optional<std::size_t> Table::one_of(std::initializer_list<std::vector<std::string_view>> groups,
+                                         std::string what, std::string allowed) {
+    std::vector<std::string> present;
+    std::optional<std::size_t> chosen;
+    std::size_t index = 0, chosen_groups = 0;
+    for (const auto& group : groups) {
+        const auto first =
+            std::find_if(group.begin(), group.end(), [&](std::string_view key) { return has(key); });
+        if (first != group.end()) {
+            present.push_back(fmt::format("`{}`", *first));
+            chosen = index;
+            ++chosen_groups;
+        }
+        for (const std::string_view key : group) find(key);
+        ++index;
+    }
+    if (chosen_groups == 1 || node_ == nullptr) return chosen;
+    if (chosen_groups > 1) what = fmt::format("{} exclude each other", fmt::join(present, " and "));
+    reading_->findings.add(path_, std::move(what), std::move(allowed));
+    return std::nullopt;
+}
+
+void Table::refuse(std::string_view key, const std::string& what, const std::string& allowed) {
+    const toml::node* node = find(key);
+    if (node == nullptr) return;
+    const toml::array* entries = node->as_array();
+    if (entries == nullptr) {
+        add_problem(key, what, allowed);
+        return;
+    }
+    for (const std::string& segment : entry_segments(*entries)) {
+        reading_->findings.add(text::join_path(key_path(key), segment), what, allowed);
+    }
+}
+
+void Table::wrong_choice(std::string_view key, const std::string& word,
+                         std::vector<std::string> words) const {
+    add_problem(key, "is not one of the words known here", text::suggest(word, words, "allowed"));
+}
+
+void Table::finish() const {
+    if (node_ == nullptr) return;
+    for (const auto& [key, value] : *node_) {
+        if (std::find(known_.begin(), known_.end(), key.str()) != known_.end()) continue;
+        add_problem(key.str(), "unknown key", text::suggest(key.str(), known_, "keys known here"));
+    }
+}
+
+}  // namespace oxfade::scenario::detail

@@ -1,0 +1,107 @@
+#pragma once
+
+#include <toml++/toml.h>
+#include <initializer_list>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "oxfade/scenario/quantity.hpp"
+#include "scenario/findings.hpp"
+
+namespace oxfade::scenario::detail {
+
+/// What is shared while one file is read.
+struct Reading {
+    Findings findings;
+    double air_pressure;             ///< of the site [Pa]: what gauge pressures count from
+    int si_units = 0, us_units = 0;  ///< how many of each family were met
+};
+
+/// A table of the file under a reader's hand. Nothing here throws: what cannot be read becomes a problem and
+/// a value in its place (not a number, an empty text), which is then not judged any further. Every key asked
+/// for is a known key; `finish` reports the others.
+class Table {
+  public:
+    /// @param node null for a table that the file lacks: everything in it is absent, without further problems
+    Table(Reading& reading, const toml::table* node, std::string path)
+        : reading_(&reading), node_(node), path_(std::move(path)) {}
+
+    const std::string& path() const { return path_; }
+    Reading& reading() const { return *reading_; }
+    bool has(std::string_view key) const;
+    bool holds_table(std::string_view key) const;
+    /// True when the key holds exactly this word; makes the key known.
+    bool is_text(std::string_view key, std::string_view word);
+
+    /// The value of an optional key; none where the file leaves it out.
+    std::optional<double> quantity(std::string_view key, Dimension dimension);
+    std::optional<double> number(std::string_view key);
+    std::optional<int> count(std::string_view key);
+    std::optional<bool> flag(std::string_view key);
+    std::optional<std::string> text(std::string_view key);
+    std::vector<std::string> texts(std::string_view key);  ///< a list of texts
+    std::optional<Table> table(std::string_view key);
+    std::vector<Table> list(std::string_view key);  ///< of tables; empty where left out
+
+    /// The value of a key that must be there.
+    double required_quantity(std::string_view key, Dimension dimension);
+    std::string required_text(std::string_view key);
+    Table required_table(std::string_view key);
+
+    template <class Value>
+    using Choices = std::initializer_list<std::pair<std::string_view, Value>>;
+    /// One of a few words, turned into what it stands for.
+    template <class Value>
+    std::optional<Value> choice(std::string_view key, Choices<Value> choices);
+    template <class Value>
+    std::optional<Value> required_choice(std::string_view key, Choices<Value> choices);
+
+    /// Index of the one group of keys of which the table has any. A problem when it has none, or of several.
+    /// @param what is said when there is none: "the pipe has no size"
+    std::optional<std::size_t> one_of(std::initializer_list<std::vector<std::string_view>> groups,
+                                      std::string what, std::string allowed);
+
+    /// A key that is part of the format but that cannot be used: a problem for each time it is there.
+    void refuse(std::string_view key, const std::string& what, const std::string& allowed);
+    void add_problem(std::string_view key, std::string what, std::string allowed) const;
+    std::string key_path(std::string_view key) const;
+
+    /// Reports keys that nobody asked for. Call it last.
+    void finish() const;
+
+  private:
+    const toml::node* find(std::string_view key);
+    const toml::node* find_required(std::string_view key);
+    void want(std::string_view key, const toml::node& node, std::string_view wanted) const;
+    void wrong_choice(std::string_view key, const std::string& word, std::vector<std::string> words) const;
+    void tally(std::optional<UnitSystem> system) const;
+
+    Reading* reading_;
+    const toml::table* node_;
+    std::string path_;
+    std::vector<std::string> known_;
+};
+
+template <class Value>
+std::optional<Value> Table::choice(std::string_view key, Choices<Value> choices) {
+    const auto word = text(key);
+    if (!word) return std::nullopt;
+    std::vector<std::string> words;
+    for (const auto& [name, value] : choices) {
+        if (name == *word) return value;
+        words.emplace_back(name);
+    }
+    wrong_choice(key, *word, std::move(words));
+    return std::nullopt;
+}
+
+template <class Value>
+std::optional<Value> Table::required_choice(std::string_view key, Choices<Value> choices) {
+    if (find_required(key) == nullptr) return std::nullopt;
+    return choice(key, choices);
+}
+
+}  // namespace oxfade::scenario::detail
