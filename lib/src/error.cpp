@@ -43,7 +43,8 @@ std::string to_string(const Problem& problem) {
     return text;
 }
 
-InputError::InputError(std::vector<Problem> problems) : Error(join(problems)), problems_(std::move(problems)) {}
+InputError::InputError(std::vector<Problem> problems)
+    : Error(join(problems)), problems_(std::move(problems)) {}
 
 ComputationError::ComputationError(const std::string& what, double time_s, std::string riser,
                                    std::string compartment, std::string mode)

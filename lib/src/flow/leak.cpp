@@ -30,8 +30,8 @@ double area_time(double volume, double from, double to, double outside, double t
             return flow > 0.0 ? storage * root_mass * outside * 2.0 * q / flow : 0.0;
         };
         using Rule = boost::math::quadrature::gauss_kronrod<double, 31>;
-        total += Rule::integrate(integrand, std::sqrt(to / outside - 1.0), std::sqrt(begin / outside - 1.0), 12,
-                                 1e-12);
+        total += Rule::integrate(integrand, std::sqrt(to / outside - 1.0), std::sqrt(begin / outside - 1.0),
+                                 10, 1e-10);
     }
     return total;
 }

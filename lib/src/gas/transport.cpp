@@ -12,9 +12,8 @@ struct DiluteGas {
     double energy;      // epsilon/k [K]
     double size;        // sigma [nm]
 };
-constexpr std::array<DiluteGas, species_count> dilute_gas{{{28.01348, 98.94, 0.3656},
-                                                           {31.9988, 118.5, 0.3428},
-                                                           {39.948, 143.2, 0.335}}};
+constexpr std::array<DiluteGas, species_count> dilute_gas{
+    {{28.01348, 98.94, 0.3656}, {31.9988, 118.5, 0.3428}, {39.948, 143.2, 0.335}}};
 
 }  // namespace
 

@@ -23,7 +23,8 @@ double Riser::volume() const {
 }
 
 std::optional<std::size_t> Riser::pipe_index(const std::string& pipe) const {
-    const auto found = std::find_if(pipes.begin(), pipes.end(), [&](const Pipe& p) { return p.name == pipe; });
+    const auto found =
+        std::find_if(pipes.begin(), pipes.end(), [&](const Pipe& p) { return p.name == pipe; });
     if (found == pipes.end()) return std::nullopt;
     return static_cast<std::size_t>(found - pipes.begin());
 }

@@ -9,12 +9,19 @@
 /// Plant -> outcome: the hybrid simulation.
 namespace oxfade::engine {
 
+/// How a step between events is taken.
+enum class Method {
+    linearly_implicit,  ///< Rosenbrock order 3(2); cost linear in the number of compartments
+    dormand_prince,     ///< Boost.Odeint's explicit 5(4) pair, to check the other against
+};
+
 /// How to compute; the defaults meet model.md section 13.
 struct Options {
-    double relative_tolerance = 1e-6;   ///< local error per step, 1e-12 to 1e-2
-    double event_tolerance = 1e-4;      ///< time resolution of events [s], 1e-9 to 1
-    std::size_t history_points = 721;   ///< rows of History, evenly spaced, 0 or 2 to 1 000 000
-    long max_steps = 200'000'000;       ///< gives up with a ComputationError beyond
+    Method method = Method::linearly_implicit;
+    double relative_tolerance = 1e-6;  ///< local error per step, 1e-12 to 1e-2
+    double event_tolerance = 1e-4;     ///< time resolution of events [s], 1e-9 to 1
+    std::size_t history_points = 721;  ///< rows of History, evenly spaced, 0 or 2 to 1 000 000
+    long max_steps = 200'000'000;      ///< gives up with a ComputationError beyond
     /// Called now and then with the simulated time [s]; return false to stop with a ComputationError.
     std::function<bool(double)> progress;
 };

@@ -12,23 +12,33 @@ std::string_view to_string(Level level);  ///< "note", "warning", "failure"
 
 /// Stable codes: scripts may rely on them. The names are written in `code_name`.
 enum class Code {
-    target_above_purity,   ///< the source cannot give the target
-    vents_above_separator, ///< steady demand exceeds what the separator makes
-    air_after_fill,        ///< the source fell back on air after the last fill
-    no_way_out,            ///< a riser or branch without a vent
+    target_above_purity,    ///< the source cannot give the target
+    vents_above_separator,  ///< steady demand exceeds what the separator makes
+    air_after_fill,         ///< the source fell back on air after the last fill
+    no_way_out,             ///< a riser or branch without a vent
     fill_limit_exceeded,
     riser_never_filled,
     source_empty,
     run_too_short,
     leak_above_acceptance,
-    supply_too_small,      ///< the supply orifice cannot hold the set pressure
-    vent_never_opens,      ///< a pressure-cycle vent whose `high` is never reached
-    target_lost,           ///< the target was met, and lost again before the end
+    supply_too_small,  ///< the supply orifice cannot hold the set pressure
+    vent_never_opens,  ///< a pressure-cycle vent whose `high` is never reached
+    target_lost,       ///< the target was met, and lost again before the end
 };
 std::string_view code_name(Code code);  ///< "target-above-purity" and so on
 
 /// What a number is, so that a report can choose its unit.
-enum class Dimension { pressure, gauge_pressure, standard_flow, standard_volume, volume, time, fraction, count, length };
+enum class Dimension {
+    pressure,
+    gauge_pressure,
+    standard_flow,
+    standard_volume,
+    volume,
+    time,
+    fraction,
+    count,
+    length
+};
 
 /// A finding for the engineer. The text is a template: `{0}`, `{1}`, … stand for `values`, which a report
 /// prints in the reader's units.

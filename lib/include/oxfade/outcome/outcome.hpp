@@ -19,28 +19,28 @@ struct Stretch {
 
 struct PipeOutcome {
     std::string name;
-    std::vector<double> oxygen;                           ///< final mole fraction, one per cell
-    std::vector<std::optional<double>> time_to_target;    ///< [s], one per cell; none when not met at the end
+    std::vector<double> oxygen;                         ///< final mole fraction, one per cell
+    std::vector<std::optional<double>> time_to_target;  ///< [s], one per cell; none when not met at the end
 };
 
 struct RiserOutcome {
     std::string name;
-    std::optional<double> fill_start;      ///< [s]; none when its fill never began
-    std::optional<double> fill_time;       ///< [s] from the opening of its fill; none when never filled
-    double fill_limit = 0.0;               ///< [s]
+    std::optional<double> fill_start;  ///< [s]; none when its fill never began
+    std::optional<double> fill_time;   ///< [s] from the opening of its fill; none when never filled
+    double fill_limit = 0.0;           ///< [s]
     bool fill_met = false;
     std::optional<double> time_to_target;  ///< [s], all compartments at once; none when not met at the end
     std::vector<Stretch> at_target;        ///< every stretch with all compartments at target
     std::string limiting_pipe;             ///< last to reach the target, or the worst at the end
     std::size_t limiting_cell = 0;
     std::optional<Code> not_met_because;
-    double final_pressure = 0.0;  ///< [Pa abs]
-    double volume = 0.0;          ///< [m3]
-    double vented = 0.0;          ///< [mol] through vents, out less in
-    double leaked = 0.0;          ///< [mol] through leaks, out less in
-    double supplied = 0.0;        ///< [mol] through fill and supply
+    double final_pressure = 0.0;                               ///< [Pa abs]
+    double volume = 0.0;                                       ///< [m3]
+    double vented = 0.0;                                       ///< [mol] through vents, out less in
+    double leaked = 0.0;                                       ///< [mol] through leaks, out less in
+    double supplied = 0.0;                                     ///< [mol] through fill and supply
     double lowest_in_service = 0.0, highest_in_service = 0.0;  ///< pressures after the fill [Pa abs]
-    double steady_demand = 0.0;   ///< [mol/s] vents that stand open and leaks at set pressure
+    double steady_demand = 0.0;  ///< [mol/s] vents that stand open and leaks at set pressure
     std::vector<PipeOutcome> pipes;
 };
 
@@ -49,11 +49,11 @@ struct SourceOutcome {
     double on_air = 0.0;          ///< [s] of that, separator passed by or plain compressor
     double air_after_fill = 0.0;  ///< [s] on air after the last riser's fill and the first stop after it
     int starts = 0;
-    double made_nitrogen = 0.0;   ///< [mol] product made or drawn from cylinders
-    double made_air = 0.0;        ///< [mol]
-    std::optional<double> energy;           ///< [J]
-    std::optional<double> empty_at;         ///< [s] cylinders empty
-    std::optional<double> steady_daily_run; ///< [s] running per day over the last part of the run
+    double made_nitrogen = 0.0;              ///< [mol] product made or drawn from cylinders
+    double made_air = 0.0;                   ///< [mol]
+    std::optional<double> energy;            ///< [J]
+    std::optional<double> empty_at;          ///< [s] cylinders empty
+    std::optional<double> steady_daily_run;  ///< [s] running per day over the last part of the run
 };
 
 /// Moles in - out - stored for each species, over the run.

@@ -89,15 +89,16 @@ struct Cylinder {
 enum class Position { level, vertical };
 
 struct Pipe {
-    std::string name;                 ///< unique within the riser
-    std::optional<std::string> from;  ///< joined to that pipe's far end; none: to the pipe before it in the list
+    std::string name;  ///< unique within the riser
+    std::optional<std::string>
+        from;  ///< joined to that pipe's far end; none: to the pipe before it in the list
     std::variant<VolumeOnly, Cylinder> shape;
     int cells = 1;  ///< compartments in series, >= 1
     Position position = Position::level;
     std::optional<double> exchange;  ///< fixed mixing exchange G [mol/s] on its links, >= 0 (model.md eq. 8)
 
-    double volume() const;                 ///< [m3]
-    const Cylinder* geometry() const;      ///< null when given by volume alone
+    double volume() const;             ///< [m3]
+    const Cylinder* geometry() const;  ///< null when given by volume alone
 };
 
 /// Closes a loop between the far ends of two pipes.
@@ -107,10 +108,10 @@ struct LoopLink {
 
 /// One dry system: piping behind one valve, filled and kept up through one fill passage and one supply.
 struct Riser {
-    std::string name;                        ///< unique in the plant
-    double set_pressure = 0.0;               ///< [Pa abs], above the site's air pressure
-    double fill_limit = 1800.0;              ///< wanted fill time [s], > 0
-    double rest = 0.0;                       ///< pause after this riser's fill before the next one starts [s]
+    std::string name;            ///< unique in the plant
+    double set_pressure = 0.0;   ///< [Pa abs], above the site's air pressure
+    double fill_limit = 1800.0;  ///< wanted fill time [s], > 0
+    double rest = 0.0;           ///< pause after this riser's fill before the next one starts [s]
     InitialGas initial_gas = InitialGas::air;
     std::optional<double> initial_pressure;  ///< [Pa abs]; none: the site's air pressure
     Orifice fill;
@@ -120,7 +121,7 @@ struct Riser {
     std::vector<Vent> vents;
     std::vector<Leak> leaks;
 
-    double volume() const;                                            ///< of all pipes [m3]
+    double volume() const;  ///< of all pipes [m3]
     std::optional<std::size_t> pipe_index(const std::string& pipe) const;
     /// Index of the pipe that `pipes[index]` hangs on; none for the first pipe or an unknown name.
     std::optional<std::size_t> parent_index(std::size_t index) const;

@@ -19,11 +19,11 @@ struct Receiver {
 
 /// Compressor with nitrogen separator and receiver; falls back on plain air (model.md section 6).
 struct Generator {
-    double purity = 0.0;         ///< of the product, 1 - oxygen, in [0, 1]
-    double nitrogen_flow = 0.0;  ///< standard volume flow of product [m3/s], > 0
-    double air_flow = 0.0;       ///< standard volume flow with the separator passed by [m3/s], > 0
-    double air_below = 0.0;      ///< falls back on air at or below [Pa abs], < receiver.start
-    std::optional<double> power; ///< electrical power while running [W], > 0
+    double purity = 0.0;          ///< of the product, 1 - oxygen, in [0, 1]
+    double nitrogen_flow = 0.0;   ///< standard volume flow of product [m3/s], > 0
+    double air_flow = 0.0;        ///< standard volume flow with the separator passed by [m3/s], > 0
+    double air_below = 0.0;       ///< falls back on air at or below [Pa abs], < receiver.start
+    std::optional<double> power;  ///< electrical power while running [W], > 0
     Receiver receiver;
 };
 
@@ -36,8 +36,8 @@ struct Cylinders {
 
 /// Plain air.
 struct Compressor {
-    double air_flow = 0.0;       ///< standard volume flow [m3/s], > 0
-    std::optional<double> power; ///< [W], > 0
+    double air_flow = 0.0;        ///< standard volume flow [m3/s], > 0
+    std::optional<double> power;  ///< [W], > 0
     Receiver receiver;
 };
 

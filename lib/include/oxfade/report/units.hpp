@@ -39,7 +39,7 @@ std::string format_purity(double purity);
 
 /// An SI value with its unit. `pressure` is an absolute pressure or a difference [Pa], `gauge_pressure` an
 /// absolute one [Pa] printed as gauge at the site, `standard_flow` [m3/s] and `standard_volume` [m3] count
-/// at the reference conditions, `fraction` prints in percent.
+/// at the reference conditions, `fraction` prints in percent, from 0.9 on as a purity.
 std::string format_value(double si, outcome::Dimension dimension, const Units& units);
 
 /// An amount of gas [mol] as standard volume, and a molar flow [mol/s] as standard flow.

@@ -1,0 +1,11 @@
+#pragma once
+
+/// Everything a user of the library needs: read or build a plant, predict, report.
+#include "oxfade/engine/predict.hpp"
+#include "oxfade/error.hpp"
+#include "oxfade/outcome/duty.hpp"
+#include "oxfade/outcome/findings.hpp"
+#include "oxfade/outcome/outcome.hpp"
+#include "oxfade/plant/pipe_sizes.hpp"
+#include "oxfade/plant/plant.hpp"
+#include "oxfade/version.hpp"

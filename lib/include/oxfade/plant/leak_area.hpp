@@ -1,0 +1,13 @@
+#pragma once
+
+#include "oxfade/plant/riser.hpp"
+#include "oxfade/plant/site.hpp"
+
+namespace oxfade::plant {
+
+/// Effective area [m2] of a leak, whichever way it is given (model.md 5.2): by a hole, by what a pressure
+/// test of the whole riser's volume [m3] with air loses, or by the standard flow of air it passes at a
+/// pressure.
+double leak_area(const Leak& leak, double riser_volume, const Site& site);
+
+}  // namespace oxfade::plant

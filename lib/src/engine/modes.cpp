@@ -1,0 +1,56 @@
+#include "engine/modes.hpp"
+
+#include <fmt/format.h>
+
+namespace oxfade::engine {
+
+const char* to_string(Machine mode) {
+    switch (mode) {
+        case Machine::off:
+            return "off";
+        case Machine::nitrogen:
+            return "on nitrogen";
+        case Machine::air:
+            return "on air";
+        case Machine::delivering:
+            return "delivering";
+        case Machine::empty:
+            return "empty";
+    }
+    return "?";
+}
+
+const char* to_string(Stage stage) {
+    switch (stage) {
+        case Stage::waiting:
+            return "waiting";
+        case Stage::filling:
+            return "filling";
+        case Stage::in_service:
+            return "in service";
+    }
+    return "?";
+}
+
+const char* to_string(SupplyMode mode) {
+    switch (mode) {
+        case SupplyMode::shut:
+            return "shut";
+        case SupplyMode::wide:
+            return "wide open";
+        case SupplyMode::hold:
+            return "holding";
+    }
+    return "?";
+}
+
+std::string describe(const Modes& modes, const std::vector<std::string>& riser_names) {
+    std::string text = fmt::format("source {}", to_string(modes.machine));
+    for (std::size_t r = 0; r < modes.risers.size(); ++r) {
+        text += fmt::format("; riser '{}' {}, supply {}", riser_names[r], to_string(modes.risers[r].stage),
+                            to_string(modes.risers[r].supply));
+    }
+    return text;
+}
+
+}  // namespace oxfade::engine

@@ -1,0 +1,206 @@
+#include "engine/network.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "engine/network_links.hpp"
+#include "oxfade/plant/leak_area.hpp"
+
+namespace oxfade::engine {
+namespace {
+
+Gases two_gases(const plant::Plant& plant) {
+    Gases gases;
+    gases.air = gas::dry_air();
+    const bool plain_air = std::holds_alternative<plant::Compressor>(plant.source);
+    gases.product = plain_air ? gases.air : gas::nitrogen_of_purity(plant::product_purity(plant.source));
+    gases.mass_product = gases.product.molar_mass();
+    gases.mass_excess = gases.air.molar_mass() - gases.mass_product;
+    gases.oxygen_product = gases.product[gas::Species::oxygen];
+    gases.oxygen_excess = gases.air[gas::Species::oxygen] - gases.oxygen_product;
+    return gases;
+}
+
+/// The air fraction at which the oxygen stands at the target. Where both gases hold the same oxygen, no air
+/// fraction decides it: everything is at target, or nothing.
+double air_fraction_at_target(const Gases& gases, double target) {
+    const double allowed = 1.0 - target;
+    if (std::abs(gases.oxygen_excess) < 1e-12) return gases.oxygen_product <= allowed ? 2.0 : -1.0;
+    return (allowed - gases.oxygen_product) / gases.oxygen_excess;
+}
+
+double initial_air_fraction(plant::InitialGas gas) { return gas == plant::InitialGas::air ? 1.0 : 0.0; }
+
+struct SourceBuilder {
+    const plant::Site& site;
+
+    SourceNet operator()(const plant::Generator& given) const {
+        SourceNet net = with_receiver(given.receiver, SourceKind::generator);
+        net.air_below = given.air_below / net.pressure_per_mole;
+        net.nitrogen_flow = plant::standard_moles(site.reference, given.nitrogen_flow);
+        net.air_flow = plant::standard_moles(site.reference, given.air_flow);
+        set_power(net, given.power);
+        return net;
+    }
+    SourceNet operator()(const plant::Compressor& given) const {
+        SourceNet net = with_receiver(given.receiver, SourceKind::compressor);
+        net.air_flow = plant::standard_moles(site.reference, given.air_flow);
+        set_power(net, given.power);
+        return net;
+    }
+    SourceNet operator()(const plant::Cylinders& given) const {
+        SourceNet net;
+        net.kind = SourceKind::cylinders;
+        net.delivery_pressure = given.delivery_pressure;
+        net.initial = plant::standard_moles(site.reference, given.content);
+        return net;
+    }
+
+  private:
+    SourceNet with_receiver(const plant::Receiver& receiver, SourceKind kind) const {
+        SourceNet net;
+        net.kind = kind;
+        net.pressure_per_mole = gas::gas_constant * site.temperature / receiver.volume;
+        net.start = receiver.start / net.pressure_per_mole;
+        net.stop = receiver.stop / net.pressure_per_mole;
+        net.initial = receiver.initial_pressure / net.pressure_per_mole;
+        net.initial_air = initial_air_fraction(receiver.initial_gas);
+        return net;
+    }
+    static void set_power(SourceNet& net, const std::optional<double>& power) {
+        net.has_power = power.has_value();
+        net.power = power.value_or(0.0);
+    }
+};
+
+/// Pipes of a riser, each after the pipe it hangs on.
+std::vector<std::size_t> parents_first(const plant::Riser& riser) {
+    std::vector<std::vector<std::size_t>> children(riser.pipes.size());
+    for (std::size_t i = 1; i < riser.pipes.size(); ++i) children[*riser.parent_index(i)].push_back(i);
+    std::vector<std::size_t> order{0};
+    for (std::size_t k = 0; k < order.size(); ++k) {
+        for (const std::size_t child : children[order[k]]) order.push_back(child);
+    }
+    return order;
+}
+
+/// Adds one riser's nodes, leaks, vents and loops to the network.
+class RiserBuilder {
+  public:
+    RiserBuilder(Network& net, const plant::Plant& plant, const plant::Riser& riser)
+        : net_(net), plant_(plant), riser_(riser), index_(static_cast<int>(net.risers.size())) {}
+
+    void build() {
+        RiserNet out;
+        out.name = riser_.name;
+        out.first = net_.nodes();
+        volume_ = riser_.volume();
+        add_nodes();
+        out.count = net_.nodes() - out.first;
+        set_pressures(out);
+        add_leaks(out);
+        add_vents(out);
+        add_loops(net_, plant_, riser_, index_, out);
+        net_.risers.push_back(std::move(out));
+    }
+
+  private:
+    void add_nodes() {
+        auto& nodes = net_.node_of.emplace_back(riser_.pipes.size());
+        for (const std::size_t p : parents_first(riser_)) {
+            const plant::Pipe& pipe = riser_.pipes[p];
+            const double share = pipe.volume() / volume_ / pipe.cells;
+            for (int cell = 0; cell < pipe.cells; ++cell) {
+                const bool enters = p == 0 && cell == 0;
+                const std::size_t before = cell > 0 ? p : riser_.parent_index(p).value_or(0);
+                net_.parent.push_back(enters ? -1 : nodes[before].back());
+                const LinkShape link = enters ? LinkShape{} : link_shape(riser_.pipes[before], pipe);
+                net_.mixing.push_back(link_mixing(net_.gases, plant_, link));
+                net_.resistance.push_back(link.resistance);
+                net_.any_mixing = net_.any_mixing || net_.mixing.back().active();
+                nodes[p].push_back(net_.nodes() - 1);
+                net_.riser_of.push_back(index_);
+                net_.share.push_back(share);
+                net_.leak_area.push_back(0.0);
+                net_.label.push_back(pipe.cells > 1 ? pipe.name + " cell " + std::to_string(cell + 1)
+                                                    : pipe.name);
+            }
+        }
+    }
+
+    void set_pressures(RiserNet& out) const {
+        out.pressure_per_mole = gas::gas_constant * plant_.site.temperature / volume_;
+        out.set = riser_.set_pressure / out.pressure_per_mole;
+        out.fill_area = riser_.fill.effective_area();
+        out.rest = riser_.rest;
+        out.initial = riser_.initial_pressure.value_or(plant_.site.pressure) / out.pressure_per_mole;
+        out.initial_air = initial_air_fraction(riser_.initial_gas);
+        if (const auto* pressure_switch = std::get_if<plant::PressureSwitch>(&riser_.supply)) {
+            out.has_switch = true;
+            out.low = pressure_switch->low / out.pressure_per_mole;
+            out.high = pressure_switch->high / out.pressure_per_mole;
+            out.supply_area = pressure_switch->orifice.effective_area();
+        } else {
+            out.supply_area = std::get<plant::Regulator>(riser_.supply).orifice.effective_area();
+        }
+    }
+
+    void add_leaks(const RiserNet& out) {
+        for (const plant::Leak& leak : riser_.leaks) {
+            const double area = plant::leak_area(leak, volume_, plant_.site);
+            if (leak.at) {
+                net_.leak_area[static_cast<std::size_t>(last_node(*leak.at))] += area;
+                continue;
+            }
+            for (int i = out.first; i < out.first + out.count; ++i) {
+                const auto node = static_cast<std::size_t>(i);
+                net_.leak_area[node] += area * net_.share[node];
+            }
+        }
+    }
+
+    void add_vents(RiserNet& out) {
+        out.first_vent = static_cast<int>(net_.vents.size());
+        for (const plant::Vent& vent : riser_.vents) {
+            net_.vents.push_back({last_node(vent.at), index_, vent.orifice.effective_area(),
+                                  scaled(vent.policy, out.pressure_per_mole), vent.name});
+        }
+        out.vent_count = static_cast<int>(riser_.vents.size());
+    }
+
+    /// Thresholds of pressure-cycle vents as moles in the riser.
+    static plant::VentPolicy scaled(plant::VentPolicy policy, double pressure_per_mole) {
+        if (auto* between = std::get_if<plant::OpenBetween>(&policy)) {
+            between->high /= pressure_per_mole;
+            between->low /= pressure_per_mole;
+        }
+        return policy;
+    }
+
+    int last_node(const std::string& pipe) const {
+        return net_.node_of.back()[*riser_.pipe_index(pipe)].back();
+    }
+
+    Network& net_;
+    const plant::Plant& plant_;
+    const plant::Riser& riser_;
+    int index_;
+    double volume_ = 0.0;
+};
+
+}  // namespace
+
+Network build_network(const plant::Plant& plant) {
+    Network net;
+    net.gases = two_gases(plant);
+    net.site_pressure = plant.site.pressure;
+    net.temperature = plant.site.temperature;
+    net.duration = plant.duration;
+    net.target_air = air_fraction_at_target(net.gases, plant.target);
+    net.source = std::visit(SourceBuilder{plant.site}, plant.source);
+    for (const plant::Riser& riser : plant.risers) RiserBuilder(net, plant, riser).build();
+    return net;
+}
+
+}  // namespace oxfade::engine

@@ -1,0 +1,115 @@
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <vector>
+
+#include "oxfade/gas/mixture.hpp"
+#include "oxfade/plant/plant.hpp"
+
+/// The plant in the compact form the engine computes on.
+///
+/// Two gases enter any plant: air and the source's product. Every composition is therefore one number, the
+/// air fraction z: x_s = z x_s,air + (1 - z) x_s,product. Nodes (compartments) of a riser are contiguous and
+/// ordered parent before child, so that one sweep down or up the arrays walks the tree.
+namespace oxfade::engine {
+
+/// The two gases and what follows from them at site temperature.
+struct Gases {
+    gas::Mixture air, product;
+    double mass_product = 0.0;  ///< molar mass of the product [kg/mol]
+    double mass_excess = 0.0;   ///< molar mass of air less that of the product [kg/mol]
+    double oxygen_product = 0.0, oxygen_excess = 0.0;  ///< oxygen of product; of air less that of product
+
+    double molar_mass(double air_fraction) const { return mass_product + air_fraction * mass_excess; }
+    double oxygen(double air_fraction) const { return oxygen_product + air_fraction * oxygen_excess; }
+};
+
+/// Mixing across the link from a node to its parent (model.md eq. 8 to 11), at site temperature.
+struct LinkMixing {
+    double steady = 0.0;         ///< G of eq. 9, or the fixed exchange [mol/s]
+    double buoyant = 0.0;        ///< what the square of sqrt(7/46080) Ra multiplies in eq. 10 [mol/s]
+    double rayleigh = 0.0;       ///< sqrt(7/46080) Ra = rayleigh p^2 |dz|; zero without buoyant mixing
+    double lock_exchange = 0.0;  ///< eq. 11: the buoyant part <= lock_exchange p sqrt(|dz| / M)
+
+    bool active() const { return steady > 0.0 || buoyant > 0.0; }
+};
+
+/// A link that closes a loop, and the tree links round it.
+struct LoopLink {
+    int first = 0, second = 0;  ///< nodes; flow counts positive from first to second
+    LinkMixing mixing;
+    double resistance = 0.0;  ///< L/d^4 [1/m3]
+    struct Member {
+        int node;     ///< the tree link from this node to its parent
+        double sign;  ///< +1 on the way to `first`, -1 on the way to `second`
+    };
+    std::vector<Member> members;
+};
+
+struct VentSpot {
+    int node = 0;
+    int riser = 0;
+    double area = 0.0;  ///< effective [m2]
+    plant::VentPolicy policy;
+    std::string name;
+};
+
+struct RiserNet {
+    std::string name;
+    int first = 0, count = 0;                   ///< its nodes
+    double pressure_per_mole = 0.0;             ///< R T / V [Pa/mol]
+    double set = 0.0;                           ///< [mol] at set pressure
+    double fill_area = 0.0, supply_area = 0.0;  ///< effective [m2]
+    bool has_switch = false;
+    double low = 0.0, high = 0.0;  ///< [mol], of a pressure switch
+    double rest = 0.0;             ///< [s]
+    double initial = 0.0;          ///< [mol]
+    double initial_air = 0.0;      ///< air fraction at the start
+    int first_vent = 0, vent_count = 0;
+    std::vector<LoopLink> loops;
+    std::vector<double> loop_inverse;  ///< inverse of the loop resistance matrix, row-major
+};
+
+enum class SourceKind { generator, cylinders, compressor };
+
+struct SourceNet {
+    SourceKind kind = SourceKind::generator;
+    double pressure_per_mole = 0.0;                   ///< R T / V of the receiver; 0 for cylinders
+    double delivery_pressure = 0.0;                   ///< of cylinders
+    double initial = 0.0, initial_air = 0.0;          ///< [mol], air fraction
+    double start = 0.0, stop = 0.0, air_below = 0.0;  ///< [mol] in the receiver
+    double nitrogen_flow = 0.0, air_flow = 0.0;       ///< [mol/s]
+    double power = 0.0;
+    bool has_power = false;
+};
+
+struct Network {
+    Gases gases;
+    double site_pressure = 0.0, temperature = 0.0;
+    double duration = 0.0;
+    double target_air = 0.0;  ///< a compartment is at target when its air fraction is at or below this
+    SourceNet source;
+    std::vector<RiserNet> risers;
+    std::vector<VentSpot> vents;
+
+    // One entry a node.
+    std::vector<int> parent;  ///< -1 for the node where gas enters
+    std::vector<int> riser_of;
+    std::vector<double> share;       ///< of its riser's volume
+    std::vector<double> leak_area;   ///< effective [m2]
+    std::vector<LinkMixing> mixing;  ///< of the link to the parent
+    std::vector<double> resistance;  ///< of the link to the parent, L/d^4; 0 without geometry
+    std::vector<std::string> label;  ///< "pipe[cell]"
+    bool any_mixing = false;
+
+    /// node_of[riser][pipe][cell]
+    std::vector<std::vector<std::vector<int>>> node_of;
+
+    int nodes() const { return static_cast<int>(parent.size()); }
+};
+
+/// The plant must be valid (plant::require_valid).
+Network build_network(const plant::Plant& plant);
+
+}  // namespace oxfade::engine

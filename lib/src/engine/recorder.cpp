@@ -1,0 +1,164 @@
+#include "engine/recorder.hpp"
+
+#include <algorithm>
+
+namespace oxfade::engine {
+namespace {
+
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
+}  // namespace
+
+TargetWatch::TargetWatch(const Network& net, const Layout& layout, const State& x)
+    : net_(net), layout_(layout), nodes_(at(layout.nodes)), risers_(net.risers.size()) {
+    for (std::size_t r = 0; r < risers_.size(); ++r) risers_[r].missing = net.risers[r].count;
+    for (int i = 0; i < layout.nodes; ++i) {
+        const double moles = x[layout.riser(net.riser_of[at(i)])] * net.share[at(i)];
+        if (net.target_air * moles - x[layout.air(i)] >= 0.0) flip(i, 0.0);
+    }
+}
+
+void TargetWatch::flip(int node, double time) {
+    Node& n = nodes_[at(node)];
+    Riser& r = risers_[at(net_.riser_of[at(node)])];
+    n.at_target = !n.at_target;
+    if (n.at_target) {
+        n.ever = true;
+        n.since = time;
+        if (--r.missing == 0) r.since = time;
+    } else {
+        if (r.missing == 0 && time > r.since) r.stretches.push_back({r.since, time});
+        ++r.missing;
+    }
+}
+
+void TargetWatch::step(const DenseStep& dense, double theta) {
+    crossings_.clear();
+    for (int i = 0; i < layout_.nodes; ++i) {
+        const int moles = layout_.riser(net_.riser_of[at(i)]), air = layout_.air(i);
+        const double allowed = net_.target_air * net_.share[at(i)];
+        const double y0 = allowed * dense.x0[moles] - dense.x0[air],
+                     y1 = allowed * dense.x1[moles] - dense.x1[air];
+        const double d0 = dense.size * (allowed * dense.f0[moles] - dense.f0[air]);
+        const double d1 = dense.size * (allowed * dense.f1[moles] - dense.f1[air]);
+        if ((y0 >= 0.0) != nodes_[at(i)].at_target) crossings_.push_back({dense.begin, i});
+        std::array<double, 3> where{};
+        const int count = sign_changes(y0, y1, d0, d1, where);
+        for (int k = 0; k < count && where[at(k)] <= theta; ++k)
+            crossings_.push_back({dense.time(where[at(k)]), i});
+    }
+    std::stable_sort(crossings_.begin(), crossings_.end(),
+                     [](const Crossing& a, const Crossing& b) { return a.time < b.time; });
+    for (const Crossing& crossing : crossings_) flip(crossing.node, crossing.time);
+}
+
+void TargetWatch::finish(double end) {
+    for (Riser& riser : risers_) {
+        if (riser.missing == 0) riser.stretches.push_back({riser.since, end});
+    }
+}
+
+std::optional<double> TargetWatch::node_since(int node) const {
+    const Node& n = nodes_[at(node)];
+    return n.at_target ? std::optional<double>(n.since) : std::nullopt;
+}
+
+HistoryRecorder::HistoryRecorder(const Network& net, const Layout& layout, std::size_t points)
+    : net_(net), layout_(layout), points_(points) {
+    for (const auto& riser : net.node_of) {
+        for (const auto& pipe : riser) column_node_.insert(column_node_.end(), pipe.begin(), pipe.end());
+    }
+    history_.pressure.columns = net.risers.size();
+    history_.oxygen.columns = column_node_.size();
+    history_.times.reserve(points);
+    history_.pressure.data.reserve(points * history_.pressure.columns);
+    history_.oxygen.data.reserve(points * history_.oxygen.columns);
+}
+
+double HistoryRecorder::time_of(std::size_t row) const {
+    if (row + 1 == points_) return net_.duration;
+    return net_.duration * static_cast<double>(row) / static_cast<double>(points_ - 1);
+}
+
+template <class Entry>
+void HistoryRecorder::add_row(double time, const Entry& entry) {
+    history_.times.push_back(time);
+    for (int r = 0; r < layout_.risers; ++r) {
+        history_.pressure.data.push_back(entry(layout_.riser(r)) * net_.risers[at(r)].pressure_per_mole);
+    }
+    for (const int node : column_node_) {
+        const double moles = entry(layout_.riser(net_.riser_of[at(node)])) * net_.share[at(node)];
+        history_.oxygen.data.push_back(net_.gases.oxygen(entry(layout_.air(node)) / std::max(moles, 1e-30)));
+    }
+    if (net_.source.kind != SourceKind::cylinders) {
+        history_.receiver_pressure.push_back(entry(Layout::source) * net_.source.pressure_per_mole);
+    }
+}
+
+void HistoryRecorder::begin(const State& x) {
+    if (points_ > 0) add_row(0.0, [&](int i) { return x[i]; });
+}
+
+void HistoryRecorder::step(const DenseStep& dense, double theta) {
+    const double end = dense.time(theta);
+    while (history_.times.size() < points_) {
+        const double time = time_of(history_.times.size());
+        if (time > end) break;
+        const double where = (time - dense.begin) / dense.size;
+        add_row(time, [&](int i) { return dense.value(i, where); });
+    }
+}
+
+SourceClock::SourceClock(double duration) : duration_(duration), window_begin_(0.75 * duration) {}
+
+void SourceClock::run(Machine machine, double begin, double end, bool filled) {
+    const bool running = machine == Machine::nitrogen || machine == Machine::air;
+    const bool was_running = last_ == Machine::nitrogen || last_ == Machine::air;
+    const double so_far = nitrogen_ + air_;
+    if (begin >= window_begin_) {
+        if (window_.time < 0.0) window_ = {begin, so_far};
+        if (running && !was_running) {
+            if (first_start_.time < 0.0) first_start_ = {begin, so_far};
+            last_start_ = {begin, so_far};
+        }
+    }
+    if (filled && machine != Machine::air) stopped_after_fill_ = true;
+    if (machine == Machine::air) {
+        if (last_ != Machine::air) air_counts_ = filled && stopped_after_fill_;
+        air_ += end - begin;
+        if (air_counts_) air_after_fill_ += end - begin;
+    }
+    if (machine == Machine::nitrogen) nitrogen_ += end - begin;
+    last_ = machine;
+}
+
+std::optional<double> SourceClock::daily_run() const {
+    constexpr double day = 86400.0;
+    if (window_.time < 0.0) return std::nullopt;
+    if (last_start_.time > first_start_.time) {  // whole cycles
+        return day * (last_start_.running - first_start_.running) / (last_start_.time - first_start_.time);
+    }
+    if (duration_ <= window_.time) return std::nullopt;
+    return day * (nitrogen_ + air_ - window_.running) / (duration_ - window_.time);
+}
+
+outcome::SourceOutcome SourceClock::result(const Network& net, const Switchboard& switches,
+                                           const State& x) const {
+    outcome::SourceOutcome out;
+    out.starts = switches.starts();
+    if (net.source.kind == SourceKind::cylinders) {
+        out.made_nitrogen = net.source.initial - x[Layout::source];
+        if (switches.empty_at() >= 0.0) out.empty_at = switches.empty_at();
+        return out;
+    }
+    out.running = nitrogen_ + air_;
+    out.on_air = air_;
+    out.air_after_fill = net.source.kind == SourceKind::generator ? air_after_fill_ : 0.0;
+    out.made_nitrogen = net.source.nitrogen_flow * nitrogen_;
+    out.made_air = net.source.air_flow * air_;
+    if (net.source.has_power) out.energy = net.source.power * out.running;
+    out.steady_daily_run = daily_run();
+    return out;
+}
+
+}  // namespace oxfade::engine

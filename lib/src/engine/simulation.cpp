@@ -1,0 +1,257 @@
+#include "engine/simulation.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <boost/math/tools/toms748_solve.hpp>
+#include <cmath>
+#include <cstdint>
+#include <limits>
+
+#include "oxfade/error.hpp"
+
+namespace oxfade::engine {
+namespace {
+
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
+/// A step is aimed this much beyond the predicted event, so that the event lies within it, close to its end.
+constexpr double overshoot = 1e-3;
+/// An event in the last part of a step is taken from the step's cubic; one before that has the step redone.
+constexpr double near_the_end = 0.9;
+constexpr double least_step = 1e-9;  // [s]
+/// So many mode changes within the resolution of time count as flipping for ever.
+constexpr long most_changes = 2000;
+
+}  // namespace
+
+Simulation::Simulation(const Network& net, const Options& options)
+    : net_(net),
+      options_(options),
+      dynamics_(net),
+      switches_(dynamics_),
+      method_(make_step_method(options.method, dynamics_)),
+      x_(dynamics_.initial_state()),
+      flows0_(dynamics_.make_flows()),
+      flows1_(dynamics_.make_flows()),
+      scratch_flows_(dynamics_.make_flows()),
+      targets_(net, dynamics_.layout(), x_),
+      history_(net, dynamics_.layout(), options.history_points),
+      clock_(net.duration),
+      range_(net.risers.size(), outcome::Stretch{0.0, 0.0}) {
+    for (State* s : {&dense_.x0, &dense_.f0, &dense_.x1, &dense_.f1, &error_, &scratch_, &scratch_rates_}) {
+        s->setZero(x_.size());
+    }
+}
+
+void Simulation::run() {
+    switches_.begin(x_);
+    history_.begin(x_);
+    watch_pressures();
+    dynamics_.rates(x_, dense_.f0, flows0_);
+    double forced = 0.0;
+    while (time_ < net_.duration) {
+        dense_.begin = time_;
+        dense_.x0 = x_;
+        const double size = forced > 0.0 ? forced : attempt_size();
+        forced = 0.0;
+        if (!attempt(size)) continue;
+        const double theta = first_event();
+        if (theta >= 0.0 && theta < near_the_end && theta * size > 2.0 * options_.event_tolerance) {
+            forced = theta * size * (1.0 + overshoot);
+            continue;
+        }
+        accept(theta >= 0.0 ? theta : 1.0);
+        if (theta >= 0.0 || time_ >= switches_.next_date()) {
+            settle();
+        } else {
+            std::swap(dense_.f0, dense_.f1);
+            std::swap(flows0_, flows1_);
+        }
+        report_progress();
+    }
+    targets_.finish(net_.duration);
+}
+
+/// The wanted size, cut short at the next date and just behind the next event that a straight line predicts.
+double Simulation::attempt_size() const {
+    double size = std::min({wanted_, net_.duration - time_, switches_.next_date() - time_});
+    for (const Guard& guard : switches_.guards()) {
+        const double slope = Switchboard::guard_slope(guard, dense_.f0);
+        if (slope <= 0.0) continue;
+        const double value = switches_.guard_value(guard, x_, flows0_);
+        if (value >= 0.0) continue;
+        size = std::min(size, -value / slope * (1.0 + overshoot) + options_.event_tolerance);
+    }
+    return std::max(size, least_step);
+}
+
+/// Takes a trial step; false when it was rejected and `wanted_` made smaller.
+bool Simulation::attempt(double size) {
+    ++effort_.steps;
+    if (effort_.steps > options_.max_steps) fail(fmt::format("gave up after {} steps", options_.max_steps));
+    dense_.size = size;
+    method_->step(dense_, flows0_, error_);
+    double norm = error_norm(error_);
+    bool usable = std::isfinite(norm);
+    for (int i = 0; usable && i < 2 + dynamics_.layout().risers; ++i) {
+        const bool vessel =
+            i != Layout::source_air && !(i == Layout::source && net_.source.kind == SourceKind::cylinders);
+        if (vessel && dense_.x1[i] < 0.0) usable = false;
+    }
+    if (usable && norm <= 1.0) {
+        dynamics_.rates(dense_.x1, dense_.f1, flows1_);
+        usable = dense_.f1.allFinite();
+    }
+    if (!usable) norm = 1e6;
+    const double factor = std::clamp(0.9 * std::pow(std::max(norm, 1e-12), -1.0 / 3.0), 0.2, 5.0);
+    if (norm <= 1.0) {
+        // A step cut short by an event says little against the size wanted before.
+        wanted_ = size < wanted_ ? std::max(wanted_, size * factor) : size * factor;
+        return true;
+    }
+    ++effort_.rejected;
+    wanted_ = size * std::min(factor, 0.9);
+    if (wanted_ < least_step) fail(usable ? "the step size vanished" : "the state is not finite");
+    return false;
+}
+
+double Simulation::error_norm(const State& error) const {
+    const Layout& layout = dynamics_.layout();
+    double worst = 0.0;
+    const auto look = [&](double e, double scale) {
+        const double relative = std::abs(e) / scale;
+        if (!(relative <= worst)) worst = relative;  // a NaN stays
+    };
+    // What an air fraction is measured against: it matters through the oxygen, product's share included.
+    const double floor = net_.gases.oxygen_excess > 0.0
+                             ? std::clamp(net_.gases.oxygen_product / net_.gases.oxygen_excess, 1e-3, 1.0)
+                             : 1.0;
+    const double source = std::max(std::abs(dense_.x1[Layout::source]), 1e-12);
+    look(error[Layout::source], source);
+    look(error[Layout::source_air], std::abs(dense_.x1[Layout::source_air]) + floor * source);
+    for (int r = 0; r < layout.risers; ++r) {
+        const RiserNet& riser = net_.risers[at(r)];
+        const double moles = std::max(std::abs(dense_.x1[layout.riser(r)]), 1e-12);
+        look(error[layout.riser(r)], moles);
+        for (int i = riser.first; i < riser.first + riser.count; ++i) {
+            const double own = moles * net_.share[at(i)];
+            look(error[layout.air(i)], std::abs(dense_.x1[layout.air(i)]) + floor * own);
+        }
+    }
+    return worst / options_.relative_tolerance;
+}
+
+/// Where in the trial step the first guard fires, as theta; negative when none does.
+double Simulation::first_event() {
+    double first = -1.0;
+    for (const Guard& guard : switches_.guards()) {
+        double theta = -1.0;
+        if (guard.kind == Guard::Kind::above || guard.kind == Guard::Kind::below) {
+            const double sign = guard.kind == Guard::Kind::above ? 1.0 : -1.0;
+            const int i = guard.index;
+            theta =
+                first_rise(sign * (dense_.x0[i] - guard.threshold), sign * (dense_.x1[i] - guard.threshold),
+                           sign * dense_.size * dense_.f0[i], sign * dense_.size * dense_.f1[i]);
+        } else {
+            const double before = switches_.guard_value(guard, dense_.x0, flows0_);
+            const double after = switches_.guard_value(guard, dense_.x1, flows1_);
+            if (before < 0.0 && after >= 0.0) theta = nonlinear_event(guard, before);
+        }
+        if (theta >= 0.0 && (first < 0.0 || theta < first)) first = theta;
+    }
+    return first;
+}
+
+double Simulation::nonlinear_event(const Guard& guard, double before) {
+    const auto value = [&](double theta) {
+        dense_.state(theta, scratch_);
+        if (guard.kind != Guard::Kind::target) dynamics_.rates(scratch_, scratch_rates_, scratch_flows_);
+        return switches_.guard_value(guard, scratch_, scratch_flows_);
+    };
+    const double after = value(1.0);
+    if (after <= 0.0) return 1.0;
+    std::uintmax_t iterations = 60;
+    const double closeness = std::max(1e-14, 0.1 * options_.event_tolerance / dense_.size);
+    const auto near = [&](double a, double b) { return std::abs(b - a) < closeness; };
+    return boost::math::tools::toms748_solve(value, 0.0, 1.0, before, after, near, iterations).second;
+}
+
+void Simulation::accept(double theta) {
+    const double begin = time_;
+    if (theta < 1.0) {
+        dense_.state(theta, x_);
+        time_ = dense_.time(theta);
+    } else {
+        x_ = dense_.x1;
+        time_ = dense_.begin + dense_.size;
+        // Dates are met exactly, not to rounding.
+        for (const double date : {switches_.next_date(), net_.duration}) {
+            if (std::isfinite(date) && std::abs(time_ - date) <= 1e-12 * std::max(1.0, date)) time_ = date;
+        }
+    }
+    targets_.step(dense_, theta);
+    history_.step(dense_, time_ >= net_.duration ? 1.0 + 1e-12 : theta);
+    clock_.run(dynamics_.modes().machine, begin, time_, switches_.all_filled());
+    watch_pressures();
+}
+
+void Simulation::settle() {
+    const long before = switches_.changes();
+    switches_.settle(x_, time_);
+    if (switches_.changes() != before) {
+        ++effort_.events;
+        guard_against_flipping();
+    }
+    dynamics_.rates(x_, dense_.f0, flows0_);
+}
+
+void Simulation::guard_against_flipping() {
+    const double resolution = std::max(1e-3, 1e-9 * net_.duration);
+    if (time_ - window_begin_ > resolution) {
+        window_begin_ = time_;
+        window_changes_ = switches_.changes();
+    }
+    if (switches_.changes() - window_changes_ > most_changes) {
+        fail(fmt::format("switches flip for ever without time passing: {}", switches_.last_two()));
+    }
+}
+
+void Simulation::watch_pressures() {
+    for (int r = 0; r < static_cast<int>(net_.risers.size()); ++r) {
+        if (switches_.log()[at(r)].fill_end < 0.0) continue;
+        const double pressure = dynamics_.riser_pressure(x_, r);
+        outcome::Stretch& range = range_[at(r)];
+        if (range.end <= 0.0) range = {pressure, pressure};
+        range.begin = std::min(range.begin, pressure);
+        range.end = std::max(range.end, pressure);
+    }
+}
+
+void Simulation::report_progress() {
+    constexpr long interval = 4096;
+    if (!options_.progress || effort_.steps % interval != 0) return;
+    if (!options_.progress(time_)) fail("stopped on request");
+}
+
+void Simulation::fail(const std::string& what) const {
+    std::vector<std::string> names;
+    for (const RiserNet& riser : net_.risers) names.push_back(riser.name);
+    std::string riser, compartment;
+    const Layout& layout = dynamics_.layout();
+    for (int i = 0; i < layout.dynamic_size() && riser.empty() && compartment.empty(); ++i) {
+        if (std::isfinite(dense_.x1[i]) && std::isfinite(dense_.f1[i])) continue;
+        if (i < 2) {
+            compartment = "receiver";
+        } else if (i < 2 + layout.risers) {
+            riser = names[at(i - 2)];
+        } else {
+            const int node = i - 2 - layout.risers;
+            riser = names[at(net_.riser_of[at(node)])];
+            compartment = net_.label[at(node)];
+        }
+    }
+    throw ComputationError(what, time_, riser, compartment, describe(dynamics_.modes(), names));
+}
+
+}  // namespace oxfade::engine

@@ -1,0 +1,72 @@
+#pragma once
+
+#include <memory>
+
+#include "engine/dense_step.hpp"
+#include "engine/dynamics.hpp"
+#include "engine/recorder.hpp"
+#include "engine/switchboard.hpp"
+#include "oxfade/engine/predict.hpp"
+
+namespace oxfade::engine {
+
+/// One way to take a step of the smooth system between events.
+class StepMethod {
+  public:
+    virtual ~StepMethod() = default;
+    /// From dense.x0, dense.f0 over dense.size to dense.x1; `error` estimates the local error. `flows` belong
+    /// to x0.
+    virtual void step(DenseStep& dense, const Flows& flows, State& error) = 0;
+};
+std::unique_ptr<StepMethod> make_step_method(Method method, const Dynamics& dynamics);
+
+/// Runs the hybrid system from the first fill to the end of the duration.
+class Simulation {
+  public:
+    Simulation(const Network& net, const Options& options);
+    void run();
+
+    const State& state() const { return x_; }
+    const Dynamics& dynamics() const { return dynamics_; }
+    const Switchboard& switches() const { return switches_; }
+    const TargetWatch& targets() const { return targets_; }
+    const SourceClock& clock() const { return clock_; }
+    HistoryRecorder& history() { return history_; }
+    const outcome::Effort& effort() const { return effort_; }
+    /// Lowest and highest pressure of a riser since its fill [Pa]; {0, 0} before.
+    outcome::Stretch pressure_range(int r) const { return range_[static_cast<std::size_t>(r)]; }
+
+  private:
+    double attempt_size() const;
+    bool attempt(double size);
+    double error_norm(const State& error) const;
+    double first_event();
+    double nonlinear_event(const Guard& guard, double before);
+    void accept(double theta);
+    void settle();
+    void watch_pressures();
+    void report_progress();
+    void guard_against_flipping();
+    [[noreturn]] void fail(const std::string& what) const;
+
+    const Network& net_;
+    Options options_;
+    Dynamics dynamics_;
+    Switchboard switches_;
+    std::unique_ptr<StepMethod> method_;
+    DenseStep dense_;
+    State x_, error_, scratch_, scratch_rates_;
+    Flows flows0_, flows1_, scratch_flows_;
+    TargetWatch targets_;
+    HistoryRecorder history_;
+    SourceClock clock_;
+    outcome::Effort effort_;
+    std::vector<outcome::Stretch> range_;
+    std::vector<double> guard_before_;
+    double time_ = 0.0;
+    double wanted_ = 1.0;        ///< step size the error control asks for [s]
+    double window_begin_ = 0.0;  ///< of counting events against flipping
+    long window_changes_ = 0;
+};
+
+}  // namespace oxfade::engine

@@ -1,0 +1,375 @@
+#include "engine/switchboard.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "oxfade/error.hpp"
+
+namespace oxfade::engine {
+namespace {
+
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
+/// A threshold counts as reached within this fraction: events are located far more closely than that.
+constexpr double slack = 1e-10;
+bool reached(double moles, double threshold) { return moles >= threshold * (1.0 - slack); }
+bool fallen_to(double moles, double threshold) { return moles <= threshold * (1.0 + slack); }
+
+/// Above the set pressure by more than this fraction a regulator shuts; below that it can hold where it
+/// stands.
+constexpr double hold_band = 1e-7;
+/// A regulator that sagged holds again only when its orifice can pass this much more than is asked for: keeps
+/// it from flipping where both are equal.
+constexpr double recover_excess = 1e-6;
+
+}  // namespace
+
+Switchboard::Switchboard(Dynamics& dynamics)
+    : dynamics_(dynamics),
+      net_(dynamics.network()),
+      modes_(dynamics.modes()),
+      log_(net_.risers.size()),
+      scratch_flows_(dynamics.make_flows()),
+      scratch_rates_(dynamics.layout().size()) {}
+
+void Switchboard::begin(const State& x) {
+    if (net_.source.kind != SourceKind::cylinders) {
+        const double moles = x[Layout::source];
+        const bool on = moles <= net_.source.start;
+        const bool air = net_.source.kind == SourceKind::compressor || moles < net_.source.air_below;
+        modes_.machine = !on ? Machine::off : air ? Machine::air : Machine::nitrogen;
+        starts_ = on ? 1 : 0;
+    }
+    dynamics_.set_modes(modes_);
+    settle(x, 0.0);
+}
+
+bool Switchboard::settle(const State& x, double time) {
+    time_ = time;
+    const int limit = 16 + 8 * static_cast<int>(net_.risers.size() + net_.vents.size());
+    bool any = false;
+    for (int pass = 0;; ++pass) {
+        flows_fresh_ = false;
+        bool changed = machine_rules(x, time);
+        changed = stage_rules(x, time) || changed;
+        changed = vent_rules(x, time) || changed;
+        if (changed) dynamics_.set_modes(modes_);  // the supplies below see the new outflow
+        flows_fresh_ = false;
+        bool supplies = false;
+        for (int r = 0; r < static_cast<int>(net_.risers.size()); ++r)
+            supplies = supply_rules(x, r) || supplies;
+        if (supplies) dynamics_.set_modes(modes_);
+        if (!changed && !supplies) break;
+        any = true;
+        if (pass > limit) {
+            throw ComputationError(fmt::format("switches flip for ever without time passing: {}", last_two()),
+                                   time, "", "", "");
+        }
+    }
+    rebuild_guards(x);
+    return any;
+}
+
+bool Switchboard::machine_rules(const State& x, double time) {
+    const double moles = x[Layout::source];
+    Machine next = modes_.machine;
+    switch (modes_.machine) {
+        case Machine::off:
+            if (fallen_to(moles, net_.source.start)) {
+                next = net_.source.kind == SourceKind::compressor ? Machine::air : Machine::nitrogen;
+            }
+            break;
+        case Machine::nitrogen:
+            if (reached(moles, net_.source.stop)) {
+                next = Machine::off;
+            } else if (fallen_to(moles, net_.source.air_below)) {
+                next = Machine::air;
+            }
+            break;
+        case Machine::air:
+            if (reached(moles, net_.source.stop)) next = Machine::off;
+            break;
+        case Machine::delivering:
+            if (moles <= slack * net_.source.initial) next = Machine::empty;
+            break;
+        case Machine::empty:
+            break;
+    }
+    if (next == modes_.machine) return false;
+    if (modes_.machine == Machine::off) ++starts_;
+    if (next == Machine::empty) empty_at_ = time;
+    modes_.machine = next;
+    remember({SwitchId::Kind::source, 0});
+    return true;
+}
+
+bool Switchboard::stage_rules(const State& x, double time) {
+    if (filling_ >= static_cast<int>(net_.risers.size())) return false;
+    const int r = filling_;
+    RiserMode& mode = modes_.risers[at(r)];
+    if (mode.stage == Stage::waiting) {
+        if (time < next_fill_) return false;
+        mode.stage = Stage::filling;
+        mode.supply = SupplyMode::wide;
+        log_[at(r)].fill_start = time;
+        remember({SwitchId::Kind::stage, r});
+        return true;
+    }
+    if (!reached(x[dynamics_.layout().riser(r)], net_.risers[at(r)].set)) return false;
+    mode.stage = Stage::in_service;
+    mode.supply = supply_after_fill(x, r);
+    log_[at(r)].fill_end = time;
+    next_fill_ = time + net_.risers[at(r)].rest;
+    ++filling_;
+    remember({SwitchId::Kind::stage, r});
+    return true;
+}
+
+SupplyMode Switchboard::supply_after_fill(const State& x, int r) {
+    const RiserNet& riser = net_.risers[at(r)];
+    const double moles = x[dynamics_.layout().riser(r)];
+    if (riser.has_switch) return fallen_to(moles, riser.low) ? SupplyMode::wide : SupplyMode::shut;
+    return moles > riser.set * (1.0 + hold_band) ? SupplyMode::shut : SupplyMode::wide;
+}
+
+double Switchboard::outflow(const State& x, int r) {
+    if (!flows_fresh_) {
+        dynamics_.rates(x, scratch_rates_, scratch_flows_);
+        flows_fresh_ = true;
+    }
+    return scratch_flows_.risers[at(r)].outflow;
+}
+
+bool Switchboard::supply_rules(const State& x, int r) {
+    RiserMode& mode = modes_.risers[at(r)];
+    if (mode.stage != Stage::in_service) return false;
+    const RiserNet& riser = net_.risers[at(r)];
+    if (!riser.has_switch) return regulator_rules(x, r);
+    const double moles = x[dynamics_.layout().riser(r)];
+    SupplyMode next = mode.supply;
+    if (mode.supply == SupplyMode::wide && reached(moles, riser.high)) next = SupplyMode::shut;
+    if (mode.supply == SupplyMode::shut && fallen_to(moles, riser.low)) next = SupplyMode::wide;
+    if (next == mode.supply) return false;
+    mode.supply = next;
+    remember({SwitchId::Kind::supply, r});
+    return true;
+}
+
+bool Switchboard::regulator_rules(const State& x, int r) {
+    RiserMode& mode = modes_.risers[at(r)];
+    const RiserNet& riser = net_.risers[at(r)];
+    const double moles = x[dynamics_.layout().riser(r)];
+    SupplyMode next = mode.supply;
+    switch (mode.supply) {
+        case SupplyMode::shut:
+            if (fallen_to(moles, riser.set)) next = SupplyMode::wide;
+            break;
+        case SupplyMode::wide:
+            if (reached(moles, riser.set) &&
+                dynamics_.supply_capacity(x, r) > outflow(x, r) * (1.0 + recover_excess)) {
+                next = SupplyMode::hold;
+            }
+            break;
+        case SupplyMode::hold:
+            if (dynamics_.supply_capacity(x, r) <= outflow(x, r) * (1.0 + slack)) next = SupplyMode::wide;
+            break;
+    }
+    if (next == mode.supply) return false;
+    mode.supply = next;
+    remember({SwitchId::Kind::supply, r});
+    return true;
+}
+
+bool Switchboard::vent_rules(const State& x, double time) {
+    bool any = false;
+    for (std::size_t v = 0; v < net_.vents.size(); ++v) {
+        VentMode& mode = modes_.vents[v];
+        if (mode.retired || log_[at(net_.vents[v].riser)].fill_end < 0.0) continue;
+        const bool open = vent_should_open(x, time, v);
+        if (open == mode.open) continue;
+        mode.open = open;
+        remember({SwitchId::Kind::vent, static_cast<int>(v)});
+        any = true;
+    }
+    return any;
+}
+
+bool Switchboard::vent_should_open(const State& x, double time, std::size_t v) {
+    const VentSpot& vent = net_.vents[v];
+    VentMode& mode = modes_.vents[v];
+    const double begin = log_[at(vent.riser)].fill_end;
+    const double moles = x[dynamics_.layout().riser(vent.riser)];
+    struct Visitor {
+        double time, begin, moles, margin;
+        VentMode& mode;
+        bool operator()(const plant::OpenAlways&) const { return true; }
+        bool operator()(const plant::OpenUntil& policy) const {
+            mode.retired = time >= policy.time;
+            return !mode.retired;
+        }
+        bool operator()(const plant::OpenUntilTarget&) const {
+            mode.retired = margin >= 0.0;
+            return !mode.retired;
+        }
+        bool operator()(const plant::OpenTimed& policy) const {
+            // Dates are begin + k every and that plus duration, met exactly by the steps.
+            const double k = std::floor((time - begin) / policy.every * (1.0 + 1e-14) + 1e-9);
+            return time < begin + k * policy.every + policy.duration * (1.0 - 1e-12);
+        }
+        bool operator()(const plant::OpenBetween& policy) const {
+            return mode.open ? !fallen_to(moles, policy.low) : reached(moles, policy.high);
+        }
+    };
+    const bool asks_target = std::holds_alternative<plant::OpenUntilTarget>(vent.policy);
+    const double margin = asks_target ? target_margin(x, vent.riser) : -1.0;
+    return std::visit(Visitor{time, begin, moles, margin, mode}, vent.policy);
+}
+
+double Switchboard::next_date() const {
+    constexpr double never = std::numeric_limits<double>::infinity();
+    double next = never;
+    if (filling_ < static_cast<int>(net_.risers.size()) &&
+        modes_.risers[at(filling_)].stage == Stage::waiting) {
+        next = next_fill_;
+    }
+    for (std::size_t v = 0; v < net_.vents.size(); ++v) {
+        const double begin = log_[at(net_.vents[v].riser)].fill_end;
+        if (begin < 0.0 || modes_.vents[v].retired) continue;
+        if (const auto* until = std::get_if<plant::OpenUntil>(&net_.vents[v].policy)) {
+            next = std::min(next, until->time);
+        } else if (const auto* timed = std::get_if<plant::OpenTimed>(&net_.vents[v].policy)) {
+            const double k = std::floor((time_ - begin) / timed->every * (1.0 + 1e-14) + 1e-9);
+            const double opened = begin + k * timed->every;
+            next = std::min(next, modes_.vents[v].open ? opened + timed->duration : opened + timed->every);
+        }
+    }
+    return next;
+}
+
+void Switchboard::rebuild_guards(const State& x) {
+    guards_.clear();
+    const SourceNet& source = net_.source;
+    switch (modes_.machine) {
+        case Machine::off:
+            guards_.push_back({Guard::Kind::below, Layout::source, source.start});
+            break;
+        case Machine::nitrogen:
+            guards_.push_back({Guard::Kind::above, Layout::source, source.stop});
+            guards_.push_back({Guard::Kind::below, Layout::source, source.air_below});
+            break;
+        case Machine::air:
+            guards_.push_back({Guard::Kind::above, Layout::source, source.stop});
+            break;
+        case Machine::delivering:
+            guards_.push_back({Guard::Kind::below, Layout::source, 0.0});
+            break;
+        case Machine::empty:
+            break;
+    }
+    for (int r = 0; r < static_cast<int>(net_.risers.size()); ++r) guard_supply(x, r);
+    for (std::size_t v = 0; v < net_.vents.size(); ++v) guard_vent(v);
+}
+
+void Switchboard::guard_supply(const State& x, int r) {
+    const RiserNet& riser = net_.risers[at(r)];
+    const RiserMode mode = modes_.risers[at(r)];
+    const int entry = dynamics_.layout().riser(r);
+    if (mode.stage == Stage::filling) guards_.push_back({Guard::Kind::above, entry, riser.set});
+    if (mode.stage != Stage::in_service) return;
+    if (riser.has_switch) {
+        if (mode.supply == SupplyMode::wide) guards_.push_back({Guard::Kind::above, entry, riser.high});
+        if (mode.supply == SupplyMode::shut) guards_.push_back({Guard::Kind::below, entry, riser.low});
+        return;
+    }
+    switch (mode.supply) {
+        case SupplyMode::shut:
+            guards_.push_back({Guard::Kind::below, entry, riser.set});
+            break;
+        case SupplyMode::hold:
+            guards_.push_back({Guard::Kind::sag, r, 0.0});
+            break;
+        case SupplyMode::wide:
+            if (reached(x[entry], riser.set)) guards_.push_back({Guard::Kind::recover, r, 0.0});
+            guards_.push_back({Guard::Kind::above, entry, riser.set});
+            break;
+    }
+}
+
+void Switchboard::guard_vent(std::size_t v) {
+    const VentSpot& vent = net_.vents[v];
+    const VentMode mode = modes_.vents[v];
+    if (mode.retired || log_[at(vent.riser)].fill_end < 0.0) return;
+    const int entry = dynamics_.layout().riser(vent.riser);
+    if (const auto* between = std::get_if<plant::OpenBetween>(&vent.policy)) {
+        guards_.push_back(mode.open ? Guard{Guard::Kind::below, entry, between->low}
+                                    : Guard{Guard::Kind::above, entry, between->high});
+    } else if (std::holds_alternative<plant::OpenUntilTarget>(vent.policy)) {
+        guards_.push_back({Guard::Kind::target, vent.riser, 0.0});
+    }
+}
+
+double Switchboard::guard_value(const Guard& guard, const State& x, const Flows& flows) const {
+    switch (guard.kind) {
+        case Guard::Kind::above:
+            return x[guard.index] - guard.threshold;
+        case Guard::Kind::below:
+            return guard.threshold - x[guard.index];
+        case Guard::Kind::sag:
+            return flows.risers[at(guard.index)].outflow - dynamics_.supply_capacity(x, guard.index);
+        case Guard::Kind::recover:
+            return dynamics_.supply_capacity(x, guard.index) -
+                   flows.risers[at(guard.index)].outflow * (1.0 + recover_excess);
+        case Guard::Kind::target:
+            return target_margin(x, guard.index);
+    }
+    return -1.0;
+}
+
+double Switchboard::guard_slope(const Guard& guard, const State& dxdt) {
+    if (guard.kind == Guard::Kind::above) return dxdt[guard.index];
+    if (guard.kind == Guard::Kind::below) return -dxdt[guard.index];
+    return 0.0;
+}
+
+double Switchboard::target_margin(const State& x, int r) const {
+    const RiserNet& riser = net_.risers[at(r)];
+    const double allowed = net_.target_air * x[dynamics_.layout().riser(r)];
+    double margin = std::numeric_limits<double>::infinity();
+    for (int i = riser.first; i < riser.first + riser.count; ++i) {
+        margin = std::min(margin, allowed * net_.share[at(i)] - x[dynamics_.layout().air(i)]);
+    }
+    return margin;
+}
+
+bool Switchboard::all_filled() const { return filling_ >= static_cast<int>(net_.risers.size()); }
+
+void Switchboard::remember(SwitchId id) {
+    last_[0] = last_[1];
+    last_[1] = id;
+    ++changes_;
+}
+
+std::string Switchboard::name(SwitchId id) const {
+    switch (id.kind) {
+        case SwitchId::Kind::none:
+            return "none";
+        case SwitchId::Kind::source:
+            return "the source";
+        case SwitchId::Kind::stage:
+            return fmt::format("the fill of riser '{}'", net_.risers[at(id.index)].name);
+        case SwitchId::Kind::supply:
+            return fmt::format("the supply of riser '{}'", net_.risers[at(id.index)].name);
+        case SwitchId::Kind::vent:
+            return fmt::format("vent '{}'", net_.vents[at(id.index)].name);
+    }
+    return "?";
+}
+
+std::string Switchboard::last_two() const {
+    const std::string a = name(last_[0]), b = name(last_[1]);
+    return a == b ? b + " (on and off)" : a + " and " + b;
+}
+
+}  // namespace oxfade::engine

@@ -1,0 +1,95 @@
+#pragma once
+
+#include <array>
+#include <limits>
+#include <string>
+#include <vector>
+
+#include "engine/dynamics.hpp"
+
+namespace oxfade::engine {
+
+/// Something that will change a mode: fires when its value rises through zero.
+struct Guard {
+    enum class Kind {
+        above,    ///< moles in state entry `index` reach `threshold` from below
+        below,    ///< moles in state entry `index` fall to `threshold`
+        sag,      ///< regulator of riser `index`: the outflow exceeds what its orifice can pass
+        recover,  ///< the opposite, while it stands wide open at or above the set pressure
+        target,   ///< every compartment of riser `index` is at target
+    };
+    Kind kind = Kind::above;
+    int index = 0;
+    double threshold = 0.0;
+};
+
+/// The rules by which source, supplies and vents change their modes (model.md sections 5 to 8).
+class Switchboard {
+  public:
+    explicit Switchboard(Dynamics& dynamics);
+
+    /// Opens the first fill and sets the source as the file's receiver pressure asks.
+    void begin(const State& x);
+    /// Applies every rule that holds at this instant, again and again until nothing changes; true when
+    /// anything changed. Throws ComputationError when that has no end.
+    bool settle(const State& x, double time);
+
+    const std::vector<Guard>& guards() const { return guards_; }
+    double guard_value(const Guard& guard, const State& x, const Flows& flows) const;
+    /// Rate of a guard's value where it is a plain threshold on moles.
+    static double guard_slope(const Guard& guard, const State& dxdt);
+    /// Moment of the next dated change [s]; infinite when there is none.
+    double next_date() const;
+
+    struct RiserLog {
+        double fill_start = -1.0, fill_end = -1.0;  ///< [s]; negative: not yet
+    };
+    const std::vector<RiserLog>& log() const { return log_; }
+    bool all_filled() const;
+    int starts() const { return starts_; }
+    double empty_at() const { return empty_at_; }  ///< negative: never
+    long changes() const { return changes_; }
+    /// The two switches that changed last, for error messages.
+    std::string last_two() const;
+    /// Least excess of what a compartment may hold at target over what it holds [mol]; >= 0 at target.
+    double target_margin(const State& x, int r) const;
+
+  private:
+    struct SwitchId {
+        enum class Kind { none, source, stage, supply, vent } kind = Kind::none;
+        int index = 0;
+    };
+    enum class Event { nothing, changed };
+
+    bool machine_rules(const State& x, double time);
+    bool stage_rules(const State& x, double time);
+    bool supply_rules(const State& x, int r);
+    bool regulator_rules(const State& x, int r);
+    bool vent_rules(const State& x, double time);
+    bool vent_should_open(const State& x, double time, std::size_t v);
+    SupplyMode supply_after_fill(const State& x, int r);
+    void remember(SwitchId id);
+    std::string name(SwitchId id) const;
+    double outflow(const State& x, int r);
+    void rebuild_guards(const State& x);
+    void guard_supply(const State& x, int r);
+    void guard_vent(std::size_t v);
+
+    Dynamics& dynamics_;
+    const Network& net_;
+    Modes modes_;
+    std::vector<Guard> guards_;
+    std::vector<RiserLog> log_;
+    int filling_ = 0;         ///< the riser whose turn it is
+    double next_fill_ = 0.0;  ///< [s] earliest opening of its fill
+    int starts_ = 0;
+    double empty_at_ = -1.0;
+    double time_ = 0.0;
+    long changes_ = 0;
+    std::array<SwitchId, 2> last_{};
+    Flows scratch_flows_;
+    State scratch_rates_;
+    bool flows_fresh_ = false;
+};
+
+}  // namespace oxfade::engine

@@ -1,0 +1,274 @@
+#include "oxfade/outcome/findings.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "oxfade/gas/mixture.hpp"
+#include "oxfade/outcome/duty.hpp"
+
+namespace oxfade::outcome {
+namespace {
+
+using Value = Message::Value;
+
+bool unreachable(const plant::Plant& plant) { return plant::product_purity(plant.source) <= plant.target; }
+
+void find_purity(const plant::Plant& plant, std::vector<Message>& out) {
+    const double purity = plant::product_purity(plant.source);
+    if (purity > plant.target) return;
+    out.push_back(
+        {Code::target_above_purity,
+         Level::failure,
+         "target",
+         "The source gives {0} nitrogen, so the target of {1} cannot be reached. Raise the source's "
+         "purity above the target or lower the target.",
+         {{purity, Dimension::fraction}, {plant.target, Dimension::fraction}}});
+}
+
+void find_demand(const plant::Plant& plant, const PlantDuty& duty, std::vector<Message>& out) {
+    if (!duty.separator || duty.demand <= *duty.separator) return;
+    const double one = plant::standard_volume(plant.site.reference, 1.0);
+    out.push_back(
+        {Code::vents_above_separator,
+         Level::failure,
+         "source",
+         "Vents and leaks take {0} at set pressure, more than the {1} the separator makes: the source "
+         "falls back on air. Fit smaller vents, open them by turns, or take a larger source.",
+         {{duty.demand * one, Dimension::standard_flow}, {*duty.separator * one, Dimension::standard_flow}}});
+}
+
+void find_dead_branches(const plant::Riser& riser, std::vector<Message>& out) {
+    if (riser.vents.empty()) {
+        out.push_back(
+            {Code::no_way_out,
+             Level::warning,
+             riser.name,
+             "The riser has no vent: gas leaves through leaks alone, and the oxygen of the air it was "
+             "filled with stays. Fit a vent at its far end.",
+             {}});
+        return;
+    }
+    for (const std::size_t p : dead_branches(riser)) {
+        out.push_back(
+            {Code::no_way_out,
+             Level::warning,
+             riser.name + " / " + riser.pipes[p].name,
+             "There is no vent on this pipe or behind it: apart from leaks and mixing its oxygen stays. "
+             "Fit a vent at its end.",
+             {}});
+    }
+}
+
+void find_leak(const plant::Riser& riser, const RiserDuty& duty, std::vector<Message>& out) {
+    const AcceptanceTest test;
+    if (!duty.test_loss || *duty.test_loss <= test.loss_allowed * (1.0 + 1e-9)) return;
+    out.push_back(
+        {Code::leak_above_acceptance,
+         Level::warning,
+         riser.name,
+         "The leaks given would lose {0} in the usual air test ({1} for {2}); {3} is allowed (NFPA 13). "
+         "Find and mend leaks before purging.",
+         {{*duty.test_loss, Dimension::pressure},
+          {test.gauge_pressure, Dimension::pressure},
+          {test.duration, Dimension::time},
+          {test.loss_allowed, Dimension::pressure}}});
+}
+
+void find_supply(const plant::Plant& plant, const plant::Riser& riser, const RiserDuty& duty,
+                 std::vector<Message>& out) {
+    const double demand = duty.vents_open + duty.leaks;
+    if (std::holds_alternative<plant::PressureSwitch>(riser.supply) || duty.supply_capacity >= demand) return;
+    const double one = plant::standard_volume(plant.site.reference, 1.0);
+    out.push_back(
+        {Code::supply_too_small,
+         Level::warning,
+         riser.name,
+         "With the vents open the riser asks for {0}, but its supply orifice passes only {1} when the "
+         "pressure ahead of it is at its lowest: the pressure will sag. Fit a larger supply orifice or "
+         "smaller vents.",
+         {{demand * one, Dimension::standard_flow}, {duty.supply_capacity * one, Dimension::standard_flow}}});
+}
+
+void find_idle_vents(const plant::Riser& riser, std::vector<Message>& out) {
+    double highest = riser.set_pressure;
+    if (const auto* s = std::get_if<plant::PressureSwitch>(&riser.supply))
+        highest = std::max(highest, s->high);
+    for (const plant::Vent& vent : riser.vents) {
+        const auto* between = std::get_if<plant::OpenBetween>(&vent.policy);
+        if (!between || between->high <= highest * (1.0 + 1e-9)) continue;
+        out.push_back({Code::vent_never_opens,
+                       Level::warning,
+                       riser.name + " / " + vent.name,
+                       "The vent opens at {0}, but the supply raises the riser to {1} only: it never opens.",
+                       {{between->high, Dimension::gauge_pressure}, {highest, Dimension::gauge_pressure}}});
+    }
+}
+
+void find_fill(const plant::Plant& plant, const PlantDuty& duty, const Outcome& run, std::size_t r,
+               std::vector<Message>& out) {
+    const RiserOutcome& riser = run.risers[r];
+    const double one = plant::standard_volume(plant.site.reference, 1.0);
+    const Value needed{duty.risers[r].fill_flow_needed * one, Dimension::standard_flow};
+    if (!riser.fill_time) {
+        out.push_back({Code::riser_never_filled,
+                       Level::failure,
+                       riser.name,
+                       riser.fill_start
+                           ? "The riser never reached its set pressure: it ended at {0}, {1} was asked. "
+                             "Check the source's pressure and flow, and the leaks."
+                           : "Its turn to fill never came: the risers before it were not full. It ended "
+                             "at {0}, {1} was asked.",
+                       {{riser.final_pressure, Dimension::gauge_pressure},
+                        {plant.risers[r].set_pressure, Dimension::gauge_pressure}}});
+        return;
+    }
+    if (riser.fill_met) return;
+    out.push_back(
+        {Code::fill_limit_exceeded,
+         Level::warning,
+         riser.name,
+         "The fill takes {0}, {1} over its limit of {2}. A source flow of about {3} while filling, with a "
+         "fill passage to match, would meet it.",
+         {{*riser.fill_time, Dimension::time},
+          {*riser.fill_time - riser.fill_limit, Dimension::time},
+          {riser.fill_limit, Dimension::time},
+          needed}});
+}
+
+void find_source(const plant::Plant& plant, const Outcome& run, std::vector<Message>& out) {
+    if (run.source.empty_at) {
+        const double content = std::get<plant::Cylinders>(plant.source).content;
+        out.push_back({Code::source_empty,
+                       Level::failure,
+                       "source",
+                       "The cylinders' {0} are used up after {1}: nothing keeps the pressure from then on.",
+                       {{content, Dimension::standard_volume}, {*run.source.empty_at, Dimension::time}}});
+    }
+    if (run.source.air_after_fill > 0.0) {
+        out.push_back(
+            {Code::air_after_fill,
+             Level::warning,
+             "source",
+             "With all risers in service the source ran on plain air for {0}: the piping gets oxygen it "
+             "was rid of. Demand and what the separator makes must be brought apart.",
+             {{run.source.air_after_fill, Dimension::time}}});
+    }
+}
+
+void find_target(const Outcome& run, std::size_t r, std::vector<Message>& out) {
+    const RiserOutcome& riser = run.risers[r];
+    if (riser.time_to_target) return;
+    if (!riser.at_target.empty()) {
+        out.push_back({Code::target_lost,
+                       Level::warning,
+                       riser.name,
+                       "The target was met from {0} to {1} and lost again.",
+                       {{riser.at_target.back().begin, Dimension::time},
+                        {riser.at_target.back().end, Dimension::time}}});
+    }
+    if (riser.not_met_because != Code::run_too_short) return;
+    double worst = 0.0;
+    for (const PipeOutcome& pipe : riser.pipes)
+        worst = std::max(worst, *std::max_element(pipe.oxygen.begin(), pipe.oxygen.end()));
+    Message message{Code::run_too_short,
+                    Level::failure,
+                    riser.name,
+                    "After {0} the worst compartment ({pipe}) holds {1} nitrogen; {2} is wanted.",
+                    {{run.duration, Dimension::time},
+                     {1.0 - worst, Dimension::fraction},
+                     {run.target, Dimension::fraction}}};
+    message.text.replace(message.text.find("{pipe}"), 6, riser.limiting_pipe);
+    if (const auto likely = likely_time_to_target(run, r)) {
+        message.text += " At this pace it would be there after about {3}.";
+        message.values.push_back({*likely, Dimension::time});
+    } else {
+        message.text += " Its trend does not lead there.";
+    }
+    out.push_back(std::move(message));
+}
+
+void soften_harmless_dead_ends(const Outcome& run, std::vector<Message>& messages) {
+    for (Message& message : messages) {
+        if (message.code != Code::no_way_out) continue;
+        for (const RiserOutcome& riser : run.risers) {
+            const bool about_it =
+                message.where == riser.name || message.where.rfind(riser.name + " / ", 0) == 0;
+            if (about_it && riser.time_to_target) message.level = Level::note;
+        }
+    }
+}
+
+}  // namespace
+
+std::vector<Message> findings_before(const plant::Plant& plant) {
+    std::vector<Message> out;
+    const PlantDuty duty = duty_of(plant);
+    find_purity(plant, out);
+    find_demand(plant, duty, out);
+    for (std::size_t r = 0; r < plant.risers.size(); ++r) {
+        find_dead_branches(plant.risers[r], out);
+        find_leak(plant.risers[r], duty.risers[r], out);
+        find_supply(plant, plant.risers[r], duty.risers[r], out);
+        find_idle_vents(plant.risers[r], out);
+    }
+    return out;
+}
+
+std::vector<Message> findings_after(const plant::Plant& plant, const Outcome& outcome) {
+    std::vector<Message> out = findings_before(plant);
+    soften_harmless_dead_ends(outcome, out);
+    const PlantDuty duty = duty_of(plant);
+    find_source(plant, outcome, out);
+    for (std::size_t r = 0; r < outcome.risers.size(); ++r) {
+        find_fill(plant, duty, outcome, r, out);
+        find_target(outcome, r, out);
+    }
+    std::stable_sort(out.begin(), out.end(),
+                     [](const Message& a, const Message& b) { return a.level > b.level; });
+    return out;
+}
+
+std::optional<Code> reason_not_met(const plant::Plant& plant, const Outcome& outcome, std::size_t r) {
+    const RiserOutcome& riser = outcome.risers[r];
+    if (riser.time_to_target) return std::nullopt;
+    if (unreachable(plant)) return Code::target_above_purity;
+    if (outcome.source.empty_at) return Code::source_empty;
+    if (!riser.fill_time) return Code::riser_never_filled;
+    const PlantDuty duty = duty_of(plant);
+    if (duty.separator && duty.demand > *duty.separator) return Code::vents_above_separator;
+    if (outcome.source.air_after_fill > 0.0) return Code::air_after_fill;
+    const plant::Riser& given = plant.risers[r];
+    if (given.vents.empty()) return Code::no_way_out;
+    const auto limiting = given.pipe_index(riser.limiting_pipe);
+    for (const std::size_t dead : dead_branches(given)) {
+        for (auto p = limiting; p; p = given.parent_index(*p)) {
+            if (*p == dead) return Code::no_way_out;
+        }
+    }
+    return Code::run_too_short;
+}
+
+std::optional<double> likely_time_to_target(const Outcome& outcome, std::size_t r) {
+    const History& history = outcome.history;
+    if (history.times.size() < 20) return std::nullopt;
+    std::size_t first = 0, count = 0;
+    for (std::size_t k = 0; k <= r; ++k) {
+        first += count;
+        count = 0;
+        for (const PipeOutcome& pipe : outcome.risers[k].pipes) count += pipe.oxygen.size();
+    }
+    const std::size_t last = history.times.size() - 1, before = last - last / 5;
+    const double floor = 1.0 - outcome.nitrogen_purity, wanted = 1.0 - outcome.target;
+    double latest = 0.0;
+    for (std::size_t c = first; c < first + count; ++c) {
+        const double early = history.oxygen.at(before, c) - floor, late = history.oxygen.at(last, c) - floor;
+        if (late + floor <= wanted) continue;
+        if (!(early > late * (1.0 + 1e-6)) || late <= 0.0 || wanted <= floor) return std::nullopt;
+        const double rate = std::log(early / late) / (history.times[last] - history.times[before]);
+        latest = std::max(latest, history.times[last] + std::log(late / (wanted - floor)) / rate);
+    }
+    if (!(latest > 0.0) || latest > 100.0 * outcome.duration) return std::nullopt;
+    return latest;
+}
+
+}  // namespace oxfade::outcome

@@ -1,0 +1,1 @@
+// Compiled once: see test_prelude in CMakeLists.txt.
