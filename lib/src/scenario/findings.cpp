@@ -3,17 +3,9 @@
 #include <algorithm>
 #include <utility>
 
+#include "text/printable.hpp"
+
 namespace oxfade::scenario::detail {
-namespace {
-
-/// True when `path` is `outer` or lies below it.
-bool lies_in(std::string_view path, std::string_view outer) {
-    if (path.substr(0, outer.size()) != outer) return false;
-    return path.size() == outer.size() || outer.empty() || path[outer.size()] == '.';
-}
-
-}  // namespace
-
 Problem Findings::located(Problem problem) const {
     const Origin& place = origins_.nearest(problem.key);
     problem.line = place.line;
@@ -24,12 +16,20 @@ Problem Findings::located(Problem problem) const {
 
 void Findings::add(const std::string& path, std::string what, std::string allowed) {
     shadow(path);
+    add_about(path, std::move(what), std::move(allowed));
+}
+
+void Findings::add_about(const std::string& path, std::string what, std::string allowed) {
     problems_.push_back(located({path, "", std::move(what), std::move(allowed), "", 0}));
 }
 
-bool Findings::shadowed(const std::string& path) const {
-    return std::any_of(shadows_.begin(), shadows_.end(),
-                       [&](const std::string& shadow) { return lies_in(path, shadow); });
+bool Findings::shadowed(std::string path) const {
+    while (shadows_.count(path) == 0) {
+        const auto dot = path.rfind('.');
+        if (dot == std::string::npos) return false;
+        path.resize(dot);
+    }
+    return true;
 }
 
 void Findings::adopt(std::vector<Problem> problems) {
@@ -42,6 +42,11 @@ std::vector<Problem> Findings::take() {
     const auto rank = [](const Problem& problem) { return std::pair(problem.line == 0, problem.line); };
     std::stable_sort(problems_.begin(), problems_.end(),
                      [&](const Problem& a, const Problem& b) { return rank(a) < rank(b); });
+    for (Problem& problem : problems_) {
+        for (std::string* part : {&problem.key, &problem.value, &problem.what, &problem.allowed}) {
+            *part = text::printable(*part);
+        }
+    }
     return std::move(problems_);
 }
 

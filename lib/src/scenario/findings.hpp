@@ -1,5 +1,6 @@
 #pragma once
 
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -14,28 +15,30 @@ class Findings {
   public:
     Findings(std::string file, const Origins& origins) : file_(std::move(file)), origins_(origins) {}
 
-    /// A problem at a key of the file, or at one that it lacks.
+    /// A problem at a key of the file, or at one that it lacks; shadows it.
     void add(const std::string& path, std::string what, std::string allowed);
+    /// A problem of a table that does not spoil all of its keys.
+    void add_about(const std::string& path, std::string what, std::string allowed);
     /// A problem that has its key and place already.
     void add(Problem problem) { problems_.push_back(std::move(problem)); }
     /// Says that nothing at or below this path could be read, so that what was put in its place is not
     /// judged.
-    void shadow(std::string path) { shadows_.push_back(std::move(path)); }
+    void shadow(std::string path) { shadows_.insert(std::move(path)); }
     /// Takes over problems of the plant, but for those that only follow from what could not be read.
     void adopt(std::vector<Problem> problems);
 
     bool empty() const { return problems_.empty(); }
-    /// All problems, in the order of the file.
+    /// All problems, in the order of the file, each on one line.
     std::vector<Problem> take();
 
   private:
     Problem located(Problem problem) const;
-    bool shadowed(const std::string& path) const;
+    bool shadowed(std::string path) const;
 
     std::string file_;
     const Origins& origins_;
     std::vector<Problem> problems_;
-    std::vector<std::string> shadows_;
+    std::set<std::string> shadows_;
 };
 
 }  // namespace oxfade::scenario::detail

@@ -60,16 +60,18 @@ class Walk {
     Walk(const Override& override, toml::table& root) : override_(override), node_(&root) {}
 
     bool step(const std::string& segment) {
-        path_ = text::join_path(path_, segment);
         if (toml::array* list = node_->as_array()) return step_into_list(*list, segment);
         if (toml::table* table = node_->as_table()) return step_into_table(*table, segment);
-        return stop("leads through a plain value", "");
+        return stop_at_value();
     }
 
     toml::table* table() {
-        if (node_->is_table()) return node_->as_table();
-        stop("is a list: its entries are called by name", "name one of its entries");
-        return nullptr;
+        if (node_->is_array()) {
+            stop(fmt::format("`{}` is a list", path_), "call one of its entries by name or 0-based index");
+        } else if (!node_->is_table()) {
+            stop_at_value();
+        }
+        return node_->as_table();
     }
     std::optional<Problem> failure() const { return failure_; }
 
@@ -77,19 +79,23 @@ class Walk {
     bool step_into_list(toml::array& list, const std::string& segment) {
         const auto index = entry_index(list, segment);
         if (!index) {
-            return stop(fmt::format("there is no `{}`", path_),
+            return stop(fmt::format("there is no `{}`", text::join_path(path_, segment)),
                         text::suggest(segment, entry_segments(list), "there are"));
         }
+        path_ = text::join_path(path_, segment);
         node_ = list.get(*index);
         return true;
     }
 
     bool step_into_table(toml::table& table, const std::string& segment) {
+        path_ = text::join_path(path_, segment);
         toml::node* next = table.get(segment);
         if (next == nullptr) next = &table.insert_or_assign(segment, toml::table{}).first->second;
         node_ = next;
         return true;
     }
+
+    bool stop_at_value() { return stop(fmt::format("`{}` is a plain value and has no keys", path_), ""); }
 
     bool stop(std::string what, std::string allowed) {
         failure_ = problem(override_, std::move(what), std::move(allowed));

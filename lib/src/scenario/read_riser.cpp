@@ -29,13 +29,14 @@ plant::Supply read_supply(Table table) {
     return supply;
 }
 
-std::optional<plant::LoopLink> read_link(Table table) {
-    if (!table.has("between")) table.required_text("between");
-    const auto ends = table.texts("between");
+plant::LoopLink read_link(Table table) {
+    const auto ends = table.required_texts("between");
     table.finish();
-    if (ends.size() == 2) return plant::LoopLink{ends[0], ends[1]};
-    if (!ends.empty()) table.add_problem("between", "a link has two ends", "the names of two pipes");
-    return std::nullopt;
+    if (ends.size() == 2) return {ends[0], ends[1]};
+    if (!ends.empty())
+        table.add_problem("between", "a link has two ends", "the names of two pipes are wanted");
+    table.reading().findings.shadow(table.path());
+    return {};
 }
 
 void read_lists(Table& table, plant::Riser& riser) {
@@ -43,7 +44,7 @@ void read_lists(Table& table, plant::Riser& riser) {
     for (Table& vent : table.list("vent")) riser.vents.push_back(read_vent(std::move(vent)));
     for (Table& leak : table.list("leak")) riser.leaks.push_back(read_leak(std::move(leak)));
     for (Table& link : table.list("link")) {
-        riser.links.push_back(read_link(std::move(link)).value_or(plant::LoopLink{}));
+        riser.links.push_back(read_link(std::move(link)));
     }
     table.refuse("low_point", "this version does not compute water in low points",
                  "leave [[riser.low_point]] out");

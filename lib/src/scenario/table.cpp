@@ -54,9 +54,11 @@ const toml::node* Table::find(std::string_view key) {
     return node_ == nullptr ? nullptr : node_->get(key);
 }
 
-const toml::node* Table::find_required(std::string_view key) {
+const toml::node* Table::find_required(std::string_view key, std::string_view wanted) {
     const toml::node* node = find(key);
-    if (node == nullptr && node_ != nullptr) add_problem(key, "this key is missing", "");
+    if (node == nullptr && node_ != nullptr) {
+        add_problem(key, "this key is missing", fmt::format("{} is wanted", wanted));
+    }
     return node;
 }
 
@@ -124,15 +126,15 @@ std::optional<std::string> Table::text(std::string_view key) {
     return std::nullopt;
 }
 
-std::vector<std::string> Table::texts(std::string_view key) {
-    std::vector<std::string> values;
+std::optional<std::vector<std::string>> Table::texts(std::string_view key) {
     const toml::node* node = find(key);
-    if (node == nullptr) return values;
+    if (node == nullptr) return std::nullopt;
     const toml::array* list = node->as_array();
     if (list == nullptr || (!list->empty() && !list->is_homogeneous<std::string>())) {
         want(key, *node, "a list of texts in quotes");
-        return values;
+        return std::nullopt;
     }
+    std::vector<std::string> values;
     for (const toml::node& entry : *list) values.push_back(entry.as_string()->get());
     return values;
 }
@@ -163,21 +165,21 @@ std::vector<Table> Table::list(std::string_view key) {
 }
 
 double Table::required_quantity(std::string_view key, Dimension dimension) {
-    const bool there = find(key) != nullptr;
-    if (!there && node_ != nullptr) {
-        add_problem(key, "this key is missing",
-                    fmt::format("{} is wanted, for example {} = \"{}\"", to_string(dimension), key,
-                                example_of(dimension)));
-    }
-    return there ? quantity(key, dimension).value_or(unreadable) : unreadable;
+    const auto wanted = fmt::format("{}, for example \"{}\",", to_string(dimension), example_of(dimension));
+    return find_required(key, wanted) == nullptr ? unreadable : quantity(key, dimension).value_or(unreadable);
 }
 
 std::string Table::required_text(std::string_view key) {
-    return find_required(key) == nullptr ? std::string() : text(key).value_or("");
+    return find_required(key, "a text in quotes") == nullptr ? std::string() : text(key).value_or("");
+}
+
+std::optional<std::vector<std::string>> Table::required_texts(std::string_view key) {
+    if (find_required(key, "a list of texts in quotes") == nullptr) return std::nullopt;
+    return texts(key);
 }
 
 Table Table::required_table(std::string_view key) {
-    if (find_required(key) == nullptr) return Table(*reading_, nullptr, key_path(key));
+    if (find_required(key, "a table") == nullptr) return Table(*reading_, nullptr, key_path(key));
     return *table(key);
 }
 
@@ -199,7 +201,10 @@ std::optional<std::size_t> Table::one_of(std::initializer_list<std::vector<std::
     }
     if (chosen_groups == 1 || node_ == nullptr) return chosen;
     if (chosen_groups > 1) what = fmt::format("{} exclude each other", fmt::join(present, " and "));
-    reading_->findings.add(path_, std::move(what), std::move(allowed));
+    for (const auto& group : groups) {
+        for (const std::string_view key : group) reading_->findings.shadow(key_path(key));
+    }
+    reading_->findings.add_about(path_, std::move(what), std::move(allowed));
     return std::nullopt;
 }
 

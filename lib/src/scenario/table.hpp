@@ -42,13 +42,14 @@ class Table {
     std::optional<int> count(std::string_view key);
     std::optional<bool> flag(std::string_view key);
     std::optional<std::string> text(std::string_view key);
-    std::vector<std::string> texts(std::string_view key);  ///< a list of texts
+    std::optional<std::vector<std::string>> texts(std::string_view key);
     std::optional<Table> table(std::string_view key);
     std::vector<Table> list(std::string_view key);  ///< of tables; empty where left out
 
     /// The value of a key that must be there.
     double required_quantity(std::string_view key, Dimension dimension);
     std::string required_text(std::string_view key);
+    std::optional<std::vector<std::string>> required_texts(std::string_view key);
     Table required_table(std::string_view key);
 
     template <class Value>
@@ -74,7 +75,7 @@ class Table {
 
   private:
     const toml::node* find(std::string_view key);
-    const toml::node* find_required(std::string_view key);
+    const toml::node* find_required(std::string_view key, std::string_view wanted);
     void want(std::string_view key, const toml::node& node, std::string_view wanted) const;
     void wrong_choice(std::string_view key, const std::string& word, std::vector<std::string> words) const;
     void tally(std::optional<UnitSystem> system) const;
@@ -100,7 +101,9 @@ std::optional<Value> Table::choice(std::string_view key, Choices<Value> choices)
 
 template <class Value>
 std::optional<Value> Table::required_choice(std::string_view key, Choices<Value> choices) {
-    if (find_required(key) == nullptr) return std::nullopt;
+    std::string wanted;
+    for (const auto& entry : choices) wanted += (wanted.empty() ? "" : " or ") + std::string(entry.first);
+    if (find_required(key, wanted) == nullptr) return std::nullopt;
     return choice(key, choices);
 }
 

@@ -8,24 +8,53 @@
 #include <utility>
 
 #include "text/key_path.hpp"
+#include "text/printable.hpp"
 
 namespace oxfade::scenario::detail {
 namespace {
 
 constexpr int deepest = 16;                 // no key of the format lies deeper
-constexpr std::size_t longest_line = 2000;  // bounds how deep a hostile file can nest
+constexpr std::size_t longest_line = 1000;  // bounds how deep a hostile file can nest
 constexpr std::size_t longest_value = 80;   // shown in a message
 
 InputError at_line(const std::string& name, int line, std::string what, std::string allowed) {
     return InputError({Problem{"", "", std::move(what), std::move(allowed), name, line}});
 }
 
-void refuse_long_lines(std::string_view text, const std::string& name) {
+/// Brackets and braces that a line leaves open, strings and comment apart; `before` were open already.
+/// Gives the most that were open at once.
+int open_brackets(std::string_view line, int& before) {
+    char quote = '\0';
+    int most = before;
+    for (const char c : line) {
+        if (quote != '\0') {
+            if (c == quote) quote = '\0';
+        } else if (c == '"' || c == '\'') {
+            quote = c;
+        } else if (c == '#') {
+            break;
+        } else if (c == '[' || c == '{') {
+            most = std::max(most, ++before);
+        } else if (c == ']' || c == '}') {
+            before = std::max(before - 1, 0);
+        }
+    }
+    return most;
+}
+
+/// Keeps away what would nest so deep that taking the tree down again overruns the stack: the parser bounds
+/// neither the parts of a dotted key nor what they add up to.
+void refuse_monsters(std::string_view text, const std::string& name) {
+    int open = 0;
     for (int line = 1; !text.empty(); ++line) {
         const auto end = std::min(text.find('\n'), text.size());
         if (end > longest_line) {
             throw at_line(name, line, "the line is too long",
                           fmt::format("at most {} characters; is this a scenario file?", longest_line));
+        }
+        if (open_brackets(text.substr(0, end), open) > deepest) {
+            throw at_line(name, line, "too many brackets inside each other",
+                          fmt::format("at most {}; is this a scenario file?", deepest));
         }
         text.remove_prefix(std::min(end + 1, text.size()));
     }
@@ -36,6 +65,11 @@ std::string clipped(std::string text) {
     std::size_t end = longest_value;
     while (end > 0 && (static_cast<unsigned char>(text[end]) & 0xC0U) == 0x80U) --end;  // keep UTF-8 whole
     return text.substr(0, end) + "...";
+}
+
+std::string printed(const toml::value<std::string>& text) {
+    const char quote = text.get().find('"') == std::string::npos ? '"' : '\'';
+    return quote + text.get() + quote;
 }
 
 template <class Value>
@@ -49,11 +83,11 @@ std::string printed(const Value& value) {
 }  // namespace
 
 toml::table parse_toml(std::string_view text, const std::string& name) {
-    refuse_long_lines(text, name);
+    refuse_monsters(text, name);
     try {
         return toml::parse(text, std::string_view(name));
     } catch (const toml::parse_error& error) {
-        throw at_line(name, static_cast<int>(error.source().begin.line), std::string(error.description()),
+        throw at_line(name, static_cast<int>(error.source().begin.line), text::printable(error.description()),
                       "the file must be TOML 1.0");
     }
 }

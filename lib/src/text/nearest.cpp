@@ -40,8 +40,10 @@ std::optional<std::string> nearest(std::string_view word, const std::vector<std:
             best_distance = distance;
         }
     }
+    if (!best) return std::nullopt;
+    const std::size_t longer = std::max(word.size(), best->size());
     const std::size_t tolerated =
-        best ? std::max<std::size_t>(1, std::max(word.size(), best->size()) / 2) : 0;
+        std::min(std::max<std::size_t>(2, longer / 2), longer - std::min<std::size_t>(longer, 1));
     return best_distance <= tolerated ? best : std::nullopt;
 }
 
