@@ -32,9 +32,10 @@ plant::Supply read_supply(Table table) {
 plant::LoopLink read_link(Table table) {
     const auto ends = table.required_texts("between");
     table.finish();
-    if (ends.size() == 2) return {ends[0], ends[1]};
-    if (!ends.empty())
+    if (ends && ends->size() == 2) return {(*ends)[0], (*ends)[1]};
+    if (ends) {
         table.add_problem("between", "a link has two ends", "the names of two pipes are wanted");
+    }
     table.reading().findings.shadow(table.path());
     return {};
 }
