@@ -14,12 +14,9 @@ double pressure_from_altitude(Table& site) {
 }
 
 double read_pressure(Table& site) {
-    const auto given =
-        site.one_of({{"pressure"}, {"altitude"}}, "the site has neither `pressure` nor `altitude`",
-                    "one of them is wanted, for example pressure = \"101.325 kPa\"");
+    const auto given = site.one_of({{"pressure"}, {"altitude"}}, "", "give one of them");
     if (given == 1) return pressure_from_altitude(site);
-    if (given == 0) return site.required_quantity("pressure", Dimension::absolute_pressure);
-    return gas::standard_pressure;
+    return site.quantity("pressure", Dimension::absolute_pressure).value_or(gas::standard_pressure);
 }
 
 double read_temperature(Table& site) {

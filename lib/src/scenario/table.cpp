@@ -199,7 +199,8 @@ std::optional<std::size_t> Table::one_of(std::initializer_list<std::vector<std::
         for (const std::string_view key : group) find(key);
         ++index;
     }
-    if (chosen_groups == 1 || node_ == nullptr) return chosen;
+    const bool none_is_fine = what.empty() && chosen_groups == 0;
+    if (chosen_groups == 1 || none_is_fine || node_ == nullptr) return chosen;
     if (chosen_groups > 1) what = fmt::format("{} exclude each other", fmt::join(present, " and "));
     for (const auto& group : groups) {
         for (const std::string_view key : group) reading_->findings.shadow(key_path(key));

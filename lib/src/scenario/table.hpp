@@ -61,7 +61,7 @@ class Table {
     std::optional<Value> required_choice(std::string_view key, Choices<Value> choices);
 
     /// Index of the one group of keys of which the table has any. A problem when it has none, or of several.
-    /// @param what is said when there is none: "the pipe has no size"
+    /// @param what is said when there is none: "the pipe has no size"; empty where none is fine
     std::optional<std::size_t> one_of(std::initializer_list<std::vector<std::string_view>> groups,
                                       std::string what, std::string allowed);
 
