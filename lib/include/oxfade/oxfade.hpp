@@ -1,6 +1,7 @@
 #pragma once
 
 /// Everything a user of the library needs: read or build a plant, predict, report.
+#include "oxfade/engine/ensemble.hpp"
 #include "oxfade/engine/predict.hpp"
 #include "oxfade/error.hpp"
 #include "oxfade/outcome/duty.hpp"

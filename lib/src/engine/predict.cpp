@@ -1,151 +1,10 @@
 #include "oxfade/engine/predict.hpp"
 
-#include <algorithm>
 #include <chrono>
 
-#include "engine/simulation.hpp"
-#include "oxfade/outcome/duty.hpp"
-#include "oxfade/outcome/findings.hpp"
+#include "engine/assembly.hpp"
 
 namespace oxfade::engine {
-namespace {
-
-void require_valid(const Options& options) {
-    std::vector<Problem> problems;
-    const auto range = [&](const char* key, double value, double low, double high) {
-        if (value >= low && value <= high) return;
-        Problem problem;
-        problem.key = key;
-        problem.value = std::to_string(value);
-        problem.what = "the value is out of range";
-        problem.allowed = "allowed is " + std::to_string(low) + " to " + std::to_string(high);
-        problems.push_back(std::move(problem));
-    };
-    range("solver.relative_tolerance", options.relative_tolerance, 1e-12, 1e-2);
-    range("solver.event_tolerance", options.event_tolerance, 1e-9, 1.0);
-    if (options.history_points != 0)
-        range("solver.history_points", static_cast<double>(options.history_points), 2.0, 1e6);
-    range("solver.max_steps", static_cast<double>(options.max_steps), 1.0, 1e15);
-    if (!problems.empty()) throw InputError(std::move(problems));
-}
-
-/// Assembles the outcome from a finished simulation.
-class Assembly {
-  public:
-    Assembly(const plant::Plant& plant, const Network& net, Simulation& simulation)
-        : plant_(plant), net_(net), simulation_(simulation), layout_(simulation.dynamics().layout()) {}
-
-    outcome::Outcome build() {
-        out_.title = plant_.title;
-        out_.duration = plant_.duration;
-        out_.target = plant_.target;
-        out_.nitrogen_purity = plant::product_purity(plant_.source);
-        out_.source = simulation_.clock().result(net_, simulation_.switches(), simulation_.state());
-        const outcome::PlantDuty duty = outcome::duty_of(plant_);
-        for (std::size_t r = 0; r < plant_.risers.size(); ++r) {
-            out_.risers.push_back(riser(r));
-            out_.risers.back().steady_demand = duty.risers[r].vents_average + duty.risers[r].leaks;
-        }
-        balance();
-        out_.history = simulation_.history().take();
-        for (std::size_t r = 0; r < out_.risers.size(); ++r) {
-            out_.risers[r].not_met_because = outcome::reason_not_met(plant_, out_, r);
-        }
-        out_.messages = outcome::findings_after(plant_, out_);
-        return std::move(out_);
-    }
-
-  private:
-    outcome::RiserOutcome riser(std::size_t index) {
-        const auto r = static_cast<int>(index);
-        const plant::Riser& given = plant_.risers[index];
-        const State& x = simulation_.state();
-        outcome::RiserOutcome out;
-        out.name = given.name;
-        out.volume = given.volume();
-        out.fill_limit = given.fill_limit;
-        const Switchboard::RiserLog& log = simulation_.switches().log()[index];
-        if (log.fill_start >= 0.0) out.fill_start = log.fill_start;
-        if (log.fill_end >= 0.0) out.fill_time = log.fill_end - log.fill_start;
-        out.fill_met = out.fill_time && *out.fill_time <= out.fill_limit;
-        out.final_pressure = simulation_.dynamics().riser_pressure(x, r);
-        out.vented = x[layout_.total(r, Layout::vented)];
-        out.leaked = x[layout_.total(r, Layout::leaked)];
-        out.supplied = x[layout_.riser(r)] - net_.risers[index].initial + out.vented + out.leaked;
-        const outcome::Stretch range = simulation_.pressure_range(r);
-        out.lowest_in_service = range.begin;
-        out.highest_in_service = range.end;
-        out.at_target = simulation_.targets().stretches(r);
-        if (!out.at_target.empty() && out.at_target.back().end >= plant_.duration) {
-            out.time_to_target = out.at_target.back().begin;
-        }
-        add_pipes(index, out);
-        return out;
-    }
-
-    void add_pipes(std::size_t index, outcome::RiserOutcome& out) const {
-        const plant::Riser& given = plant_.risers[index];
-        double worst = -1.0;
-        const bool met = out.time_to_target.has_value();
-        for (std::size_t p = 0; p < given.pipes.size(); ++p) {
-            outcome::PipeOutcome pipe;
-            pipe.name = given.pipes[p].name;
-            const std::vector<int>& nodes = net_.node_of[index][p];
-            for (std::size_t c = 0; c < nodes.size(); ++c) {
-                const double z = simulation_.dynamics().air_fraction(simulation_.state(), nodes[c]);
-                pipe.oxygen.push_back(net_.gases.oxygen(z));
-                pipe.time_to_target.push_back(simulation_.targets().node_since(nodes[c]));
-                const double badness = met ? pipe.time_to_target.back().value_or(0.0) : pipe.oxygen.back();
-                if (badness > worst) {
-                    worst = badness;
-                    out.limiting_pipe = pipe.name;
-                    out.limiting_cell = c;
-                }
-            }
-            out.pipes.push_back(std::move(pipe));
-        }
-    }
-
-    /// Moles of the two gases in, out and stored, then species by species.
-    void balance() {
-        const State& x = simulation_.state();
-        const State start = simulation_.dynamics().initial_state();
-        const bool cylinders = net_.source.kind == SourceKind::cylinders;
-        const double made_air = out_.source.made_air;
-        const double made_product = cylinders ? 0.0 : out_.source.made_nitrogen;  // cylinders count as stored
-        double gone = 0.0, gone_air = 0.0, stored = 0.0, stored_air = 0.0, handled = made_air + made_product;
-        stored += x[Layout::source] - start[Layout::source];
-        stored_air += x[Layout::source_air] - start[Layout::source_air];
-        handled += start[Layout::source];
-        for (int r = 0; r < layout_.risers; ++r) {
-            gone += x[layout_.total(r, Layout::vented)] + x[layout_.total(r, Layout::leaked)];
-            gone_air += x[layout_.total(r, Layout::vented_air)] + x[layout_.total(r, Layout::leaked_air)];
-            stored += x[layout_.riser(r)] - start[layout_.riser(r)];
-            handled += start[layout_.riser(r)];
-        }
-        for (int i = 0; i < layout_.nodes; ++i) stored_air += x[layout_.air(i)] - start[layout_.air(i)];
-        for (std::size_t s = 0; s < gas::species_count; ++s) {
-            const double air = net_.gases.air.fraction[s], product = net_.gases.product.fraction[s];
-            const auto species = [&](double all, double of_air) {
-                return of_air * air + (all - of_air) * product;
-            };
-            out_.balance.in[s] = species(made_air + made_product, made_air);
-            out_.balance.out[s] = species(gone, gone_air);
-            out_.balance.stored_change[s] = species(stored, stored_air);
-            const double residual = out_.balance.in[s] - out_.balance.out[s] - out_.balance.stored_change[s];
-            out_.balance.worst_relative =
-                std::max(out_.balance.worst_relative, std::abs(residual) / std::max(handled, 1e-300));
-        }
-    }
-
-    const plant::Plant& plant_;
-    const Network& net_;
-    Simulation& simulation_;
-    Layout layout_;
-    outcome::Outcome out_;
-};
-
-}  // namespace
 
 outcome::Outcome predict(const plant::Plant& plant, const Options& options) {
     const auto begin = std::chrono::steady_clock::now();
@@ -154,7 +13,7 @@ outcome::Outcome predict(const plant::Plant& plant, const Options& options) {
     const Network net = build_network(plant);
     Simulation simulation(net, options);
     simulation.run();
-    outcome::Outcome out = Assembly(plant, net, simulation).build();
+    outcome::Outcome out = assemble(plant, net, simulation);
     out.effort = simulation.effort();
     out.effort.wall_time = std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
     return out;

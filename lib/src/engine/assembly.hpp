@@ -1,0 +1,23 @@
+#pragma once
+
+#include "engine/simulation.hpp"
+#include "oxfade/engine/ensemble.hpp"
+#include "oxfade/outcome/outcome.hpp"
+
+/// From a finished simulation to what a user gets.
+namespace oxfade::engine {
+
+/// Throws InputError when an option is out of its range.
+void require_valid(const Options& options);
+
+/// Moles of each species in, out and stored over the run (model.md section 12).
+outcome::Balance balance_of(const Network& net, const Simulation& simulation,
+                            const outcome::SourceOutcome& source);
+
+/// The full outcome, findings included; takes the history out of the simulation.
+outcome::Outcome assemble(const plant::Plant& plant, const Network& net, Simulation& simulation);
+
+/// The numbers an ensemble keeps.
+Trial headline(const plant::Plant& plant, const Network& net, const Simulation& simulation);
+
+}  // namespace oxfade::engine
