@@ -1,38 +1,12 @@
 #include "options.hpp"
 
-#include <cstddef>
-#include <optional>
+#include <utility>
 
 #include "oxfade/error.hpp"
 #include "oxfade/report/files.hpp"
 
 namespace oxfade::program {
 namespace {
-
-std::optional<std::size_t> equals_outside_quotes(const std::string& text) {
-    char quote = '\0';
-    for (std::size_t i = 0; i < text.size(); ++i) {
-        const char c = text[i];
-        if (quote != '\0') {
-            if (c == quote) quote = '\0';
-        } else if (c == '\'' || c == '"') {
-            quote = c;
-        } else if (c == '=') {
-            return i;
-        }
-    }
-    return std::nullopt;
-}
-
-std::string trimmed(const std::string& text) {
-    const std::size_t first = text.find_first_not_of(" \t");
-    if (first == std::string::npos) return {};
-    return text.substr(first, text.find_last_not_of(" \t") - first + 1);
-}
-
-Problem usage_problem(std::string key, std::string value, std::string what, std::string allowed) {
-    return {std::move(key), std::move(value), std::move(what), std::move(allowed), {}, 0};
-}
 
 report::System system_of(const Options& options, const scenario::Scenario& scenario) {
     if (options.units == "si") return report::System::si;
@@ -61,13 +35,11 @@ std::vector<scenario::Override> overrides_of(const Options& options) {
     std::vector<scenario::Override> overrides;
     std::vector<Problem> problems;
     for (const std::string& text : options.sets) {
-        const std::optional<std::size_t> equals = equals_outside_quotes(text);
-        if (!equals || trimmed(text.substr(0, *equals)).empty()) {
-            problems.push_back(usage_problem("--set", text, "a key and a value are wanted",
-                                             "write KEY=VALUE, for example target=\"98 %\""));
-            continue;
+        try {
+            overrides.push_back(scenario::parse_override(text));
+        } catch (const InputError& error) {
+            problems.insert(problems.end(), error.problems().begin(), error.problems().end());
         }
-        overrides.push_back({trimmed(text.substr(0, *equals)), trimmed(text.substr(*equals + 1))});
     }
     if (!problems.empty()) throw InputError(std::move(problems));
     return overrides;
@@ -75,8 +47,12 @@ std::vector<scenario::Override> overrides_of(const Options& options) {
 
 void check_outputs(const Options& options) {
     if (options.json == "-" && options.csv == "-") {
-        throw InputError({usage_problem("--csv", "-", "standard output cannot carry JSON and CSV at once",
-                                        "give one of them a file")});
+        throw InputError({Problem{"--csv",
+                                  "-",
+                                  "standard output cannot carry JSON and CSV at once",
+                                  "give one of them a file",
+                                  {},
+                                  0}});
     }
     for (const std::string& path : {options.json, options.csv}) {
         if (!path.empty() && path != "-") report::require_replaceable(path);

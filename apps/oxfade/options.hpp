@@ -22,7 +22,7 @@ struct Options {
 /// Adds FILE and the options that every verb has; `series` adds --csv too.
 void add_options(CLI::App& verb, Options& options, bool series);
 
-/// Splits "key=value" at the first equals sign outside quotes. Throws InputError when there is none.
+/// What --set asks for. Throws InputError with every setting that is no KEY=VALUE.
 std::vector<scenario::Override> overrides_of(const Options& options);
 
 /// Throws FileError for paths that cannot be written, InputError when two results want standard output.

@@ -15,6 +15,10 @@ title    = "Small loft"
 duration = "4 d"
 target   = "95 %"
 
+[site]
+pressure    = "101.325 kPa"
+temperature = "15 degC"
+
 [source]
 kind          = "generator"
 purity        = "99 %"

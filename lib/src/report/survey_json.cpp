@@ -1,3 +1,5 @@
+#include <cstddef>
+
 #include "json_support.hpp"
 #include "oxfade/report/survey.hpp"
 
@@ -16,24 +18,38 @@ Json pipe_json(const plant::Pipe& pipe) {
             {"cells", pipe.cells}};
 }
 
-Json riser_json(const plant::Riser& riser) {
+Json standard_m3(double moles, const Units& units) {
+    return number(plant::standard_volume(units.reference, moles));
+}
+
+Json riser_json(const plant::Riser& riser, const outcome::RiserDuty& duty, const Units& units) {
     Json pipes = Json::array();
     for (const plant::Pipe& pipe : riser.pipes) pipes.push_back(pipe_json(pipe));
     return {{"name", riser.name},
             {"volume_m3", number(riser.volume())},
             {"set_pressure_pa", number(riser.set_pressure)},
+            {"fill_limit_s", number(riser.fill_limit)},
+            {"fill_estimate_s", number(duty.fill_estimate)},
+            {"vents_open_std_m3_per_s", standard_m3(duty.vents_open, units)},
+            {"vents_average_std_m3_per_s", standard_m3(duty.vents_average, units)},
+            {"leaks_std_m3_per_s", standard_m3(duty.leaks, units)},
+            {"test_loss_pa", number(duty.test_loss)},
             {"pipes", pipes}};
 }
 
 }  // namespace
 
-std::string survey_json(const plant::Plant& plant, const std::vector<outcome::Message>& findings,
-                        const Units& units) {
+std::string survey_json(const plant::Plant& plant, const Survey& survey, const Units& units) {
     Json json = detail::document_head(plant.title);
     json["target_purity"] = number(plant.target);
     json["risers"] = Json::array();
-    for (const plant::Riser& riser : plant.risers) json["risers"].push_back(riser_json(riser));
-    json["messages"] = detail::messages_json(findings, units);
+    for (std::size_t r = 0; r < plant.risers.size(); ++r) {
+        json["risers"].push_back(riser_json(plant.risers[r], survey.duty.risers.at(r), units));
+    }
+    json["demand_std_m3_per_s"] = standard_m3(survey.duty.demand, units);
+    json["separator_std_m3_per_s"] =
+        survey.duty.separator ? standard_m3(*survey.duty.separator, units) : Json(nullptr);
+    json["messages"] = detail::messages_json(survey.findings, units);
     return detail::document(json);
 }
 

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <cstddef>
+#include <optional>
 #include <variant>
 
 #include "oxfade/report/survey.hpp"
@@ -67,7 +68,26 @@ std::string supply_text(const plant::Supply& supply, const Units& units) {
     return "regulator";
 }
 
-void write_riser(Page& page, const plant::Riser& riser, const Units& units) {
+void write_duty(Page& page, const plant::Riser& riser, const outcome::RiserDuty& duty, const Units& units) {
+    page.labelled("Fill", fmt::format("about {}; limit {}", format_time(duty.fill_estimate),
+                                      format_time(riser.fill_limit)));
+    std::string demand = format_molar_flow(duty.vents_average + duty.leaks, units);
+    if (duty.vents_open > duty.vents_average) {
+        demand += fmt::format(" on average, {} with every vent open",
+                              format_molar_flow(duty.vents_open + duty.leaks, units));
+    }
+    page.labelled("Demand", fmt::format("{}; of it leaks {}", demand, format_molar_flow(duty.leaks, units)));
+    if (!duty.test_loss) return;
+    const outcome::AcceptanceTest test;
+    page.labelled(
+        "Leak test",
+        fmt::format("would lose {} from {} in {}; {} is allowed",
+                    format_value(*duty.test_loss, Dimension::pressure, units),
+                    format_value(units.site_pressure + test.gauge_pressure, Dimension::gauge_pressure, units),
+                    format_time(test.duration), format_value(test.loss_allowed, Dimension::pressure, units)));
+}
+
+void write_riser(Page& page, const plant::Riser& riser, const outcome::RiserDuty& duty, const Units& units) {
     page.heading(riser.name, format_value(riser.volume(), Dimension::volume, units) + " of piping");
     for (std::size_t i = 0; i < riser.pipes.size(); ++i) {
         page.labelled(pipe_label(riser, i), shape_text(riser.pipes[i], units));
@@ -78,21 +98,33 @@ void write_riser(Page& page, const plant::Riser& riser, const Units& units) {
                     supply_text(riser.supply, units)));
     for (const plant::Vent& vent : riser.vents) page.labelled("Vent", vent_text(vent, units));
     if (riser.vents.empty()) page.labelled("Vent", "none");
+    write_duty(page, riser, duty, units);
+}
+
+void write_balance(Page& page, const outcome::PlantDuty& duty, const Units& units) {
+    page.heading("All systems");
+    page.labelled("Demand", format_molar_flow(duty.demand, units) + " once purging");
+    if (duty.separator) {
+        page.labelled("Separator", fmt::format("makes {}: {} of it is asked for",
+                                               format_molar_flow(*duty.separator, units),
+                                               format_percent(duty.demand / *duty.separator)));
+    }
+    page.blank();
 }
 
 }  // namespace
 
-std::string survey_text(const plant::Plant& plant, const std::vector<outcome::Message>& findings,
-                        const Units& units) {
+std::string survey_text(const plant::Plant& plant, const Survey& survey, const Units& units) {
     Page page;
     if (!plant.title.empty()) page.paragraph(plant.title);
     page.paragraph(fmt::format("oxfade {}: the file is sound; nothing has been simulated", version));
     page.blank();
-    for (const plant::Riser& riser : plant.risers) {
-        write_riser(page, riser, units);
+    for (std::size_t r = 0; r < plant.risers.size(); ++r) {
+        write_riser(page, plant.risers[r], survey.duty.risers.at(r), units);
         page.blank();
     }
-    detail::write_findings(page, findings, units);
+    write_balance(page, survey.duty, units);
+    detail::write_findings(page, survey.findings, units);
     detail::write_cautions(page);
     return page.text();
 }

@@ -28,12 +28,19 @@ struct Place {
     double oxygen = -1.0;
 };
 
+/// The worst place at the end; among equals the one that was last to reach the target.
 Place worst_place(const RiserOutcome& riser) {
+    constexpr double equal = 1e-5;
     Place worst;
     for (const outcome::PipeOutcome& pipe : riser.pipes) {
         for (std::size_t cell = 0; cell < pipe.oxygen.size(); ++cell) {
             if (pipe.oxygen[cell] > worst.oxygen) worst = {&pipe, cell, pipe.oxygen[cell]};
         }
+    }
+    for (const outcome::PipeOutcome& pipe : riser.pipes) {
+        if (pipe.name != riser.limiting_pipe || riser.limiting_cell >= pipe.oxygen.size()) continue;
+        const double oxygen = pipe.oxygen[riser.limiting_cell];
+        if (worst.oxygen - oxygen < equal) worst = {&pipe, riser.limiting_cell, oxygen};
     }
     return worst;
 }
@@ -67,8 +74,8 @@ std::string fill_text(const RiserOutcome& riser) {
 std::string target_text(const RiserOutcome& riser) {
     const std::size_t stretches = riser.at_target.size();
     if (riser.time_to_target) {
-        std::string text = fmt::format("from {} ({} after the start) to the end",
-                                       format_day(*riser.time_to_target), format_time(*riser.time_to_target));
+        std::string text = fmt::format("{} after the start ({}), and then to the end",
+                                       format_time(*riser.time_to_target), format_day(*riser.time_to_target));
         if (stretches > 1) text += "; before that " + stretches_text(riser.at_target, stretches - 1);
         return text;
     }
@@ -177,10 +184,10 @@ void write_verdict(Page& page, const Outcome& outcome) {
         double last = 0.0;
         for (const RiserOutcome& riser : outcome.risers)
             last = std::max(last, riser.time_to_target.value_or(0.0));
-        page.paragraph(
-            fmt::format("MET: every part of the piping is on target from {}, and every fill keeps its "
-                        "limit.",
-                        format_day(last)));
+        page.paragraph(fmt::format(
+            "MET: every part of the piping is on target {} after the start, and every fill keeps its "
+            "limit.",
+            format_time(last)));
     } else {
         page.paragraph("NOT MET:");
         for (const RiserOutcome& riser : outcome.risers) {

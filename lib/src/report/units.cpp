@@ -17,6 +17,7 @@ constexpr double cubic_metres_per_gallon = 3.785411784e-3;  // US gallon
 constexpr double metres_per_foot = 0.3048;
 constexpr double metres_per_inch = 0.0254;
 constexpr double cubic_metres_per_cubic_foot = metres_per_foot * metres_per_foot * metres_per_foot;
+constexpr double least_purity = 0.9;  // a fraction from here on is read as a purity
 constexpr double seconds_per_hour = 3600.0;
 constexpr double seconds_per_day = 86400.0;
 
@@ -102,7 +103,7 @@ std::string format_time(double seconds) {
     if (std::abs(seconds) < 90.0) return with_unit(seconds, "s");
     if (std::abs(seconds) < 90.0 * 60.0) return fixed(seconds / 60.0, 1) + " min";
     const double hours = std::round(seconds / seconds_per_hour * 10.0) / 10.0;
-    if (std::abs(hours) < 24.0) return fixed(hours, 1) + " h";
+    if (std::abs(hours) < 36.0) return fixed(hours, 1) + " h";
     const double days = std::trunc(hours / 24.0);
     const std::string rest = fixed(std::abs(hours - days * 24.0), 1);
     return rest == "0" ? fmt::format("{:.0f} d", days) : fmt::format("{:.0f} d {} h", days, rest);
@@ -137,7 +138,7 @@ std::string format_value(double si, Dimension dimension, const Units& units) {
         case Dimension::time:
             return format_time(si);
         case Dimension::fraction:
-            return format_percent(si);
+            return si < least_purity ? format_percent(si) : format_purity(si);
         case Dimension::count:
             return format_number(si);
         case Dimension::length:

@@ -37,7 +37,8 @@ TEST(ReportTime, ReadsAsPeopleSayIt) {
 }
 
 TEST(ReportTime, CarriesRoundedHoursIntoDays) {
-    EXPECT_EQ(format_time(23.97 * 3600.0), "1 d");
+    EXPECT_EQ(format_time(24.0 * 3600.0), "24 h");
+    EXPECT_EQ(format_time(35.97 * 3600.0), "1 d 12 h");
     EXPECT_EQ(format_time(47.98 * 3600.0), "2 d");
 }
 
@@ -100,6 +101,11 @@ outcome::Message message(std::string text) {
 TEST(ReportMessage, FillsTheTemplateInTheReadersUnits) {
     EXPECT_EQ(format_message(message("at {0}, {1} and {1}"), us()), "at 10 psig, 2 % and 2 %");
     EXPECT_EQ(format_message(message("at {0}"), si()), "at 0.69 barg");
+}
+
+TEST(ReportValue, RoundsFractionsThatArePuritiesDown) {
+    EXPECT_EQ(format_value(0.979999, Dimension::fraction, si()), "97.99 %");
+    EXPECT_EQ(format_value(0.0204, Dimension::fraction, si()), "2.04 %");
 }
 
 TEST(ReportMessage, LeavesWhatIsNoPlaceholder) {

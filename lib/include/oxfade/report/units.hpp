@@ -25,7 +25,7 @@ Units units_of(const plant::Plant& plant, System system);
 /// before the point are never dropped. What is not finite prints as "unknown".
 std::string format_number(double value, int digits = 3);
 
-/// A time [s] as people say it: "45 s", "24.8 min", "7.5 h", "1 d 13.8 h".
+/// A time [s] as people say it: "45 s", "24.8 min", "7.5 h", from 36 h on "1 d 13.8 h".
 std::string format_time(double seconds);
 
 /// A moment [s] of the run on its time axis in days: "day 1.57".

@@ -1,0 +1,78 @@
+"""The example scenarios: each does what its opening comment says."""
+
+import json
+
+import pytest
+
+EXAMPLES = ["cold_store.toml", "preaction_cylinders.toml", "warehouse_large_vents.toml"]
+
+
+def predict(oxfade, path, *more):
+    done = oxfade("predict", path, "--json", "-", *more)
+    assert done.returncode in (0, 1), done.stderr
+    return done.returncode, json.loads(done.stdout)
+
+
+def codes(result):
+    return {message["code"] for message in result["messages"]}
+
+
+def test_every_example_is_listed_here(scenarios):
+    assert sorted(path.name for path in scenarios.glob("*.toml")) == EXAMPLES
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_an_example_is_sound(oxfade, scenarios, name):
+    assert oxfade("check", scenarios / name).returncode in (0, 1)
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_an_example_balances(oxfade, scenarios, name):
+    result = predict(oxfade, scenarios / name)[1]
+    assert abs(result["balance"]["worst_relative"]) < 1e-9
+
+
+def test_the_cold_store_meets_everything(oxfade, scenarios):
+    status, result = predict(oxfade, scenarios / "cold_store.toml")
+    assert status == 0
+    assert result["source"]["air_after_fill_s"] == 0
+    for riser in result["risers"]:
+        assert riser["fill_met"]
+        assert riser["time_to_target_s"] < 4 * 86400
+        for pipe in riser["final"]["pipes"]:
+            assert max(pipe["oxygen"]) < 0.02
+
+
+def test_the_archive_is_purged_in_cycles(oxfade, scenarios):
+    status, result = predict(oxfade, scenarios / "preaction_cylinders.toml")
+    assert status == 0
+    (riser,) = result["risers"]
+    assert riser["lowest_in_service_pa"] == pytest.approx(131325, rel=1e-3)
+    assert riser["highest_in_service_pa"] == pytest.approx(301325, rel=1e-3)
+    assert result["source"]["empty_at_s"] is None
+
+
+def test_the_archives_cylinders_run_empty_in_the_end(oxfade, scenarios):
+    _, result = predict(oxfade, scenarios / "preaction_cylinders.toml", "--set", "duration=6 d")
+    assert 36 * 3600 < result["source"]["empty_at_s"] < 6 * 86400
+    assert result["source"]["nitrogen_std_m3"] == pytest.approx(72, rel=1e-6)
+    assert "source-empty" in codes(result)
+
+
+def test_large_vents_send_the_warehouse_back_to_air(oxfade, scenarios):
+    status, result = predict(oxfade, scenarios / "warehouse_large_vents.toml")
+    assert status == 1
+    assert result["source"]["air_after_fill_s"] > 86400
+    assert "vents-above-separator" in codes(result)
+    for riser in result["risers"]:
+        assert riser["time_to_target_s"] is None
+        assert riser["not_met_because"] in ("vents-above-separator", "air-after-fill")
+
+
+def test_smaller_vents_mend_the_warehouse(oxfade, scenarios):
+    smaller = [f"riser.Hall {hall}.vent.end vent.diameter=0.03 in" for hall in "AB"]
+    status, result = predict(
+        oxfade, scenarios / "warehouse_large_vents.toml", "--set", smaller[0], "--set", smaller[1]
+    )
+    assert status == 0
+    assert result["source"]["air_after_fill_s"] == 0
