@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cstddef>
 #include <optional>
 #include <variant>
@@ -38,6 +39,15 @@ std::string pipe_label(const plant::Riser& riser, std::size_t index) {
     return std::string(depth, '.') + riser.pipes[index].name;
 }
 
+/// A share that may exceed one, in whole percent.
+std::string format_share(double share) { return fmt::format("{:.0f} %", 100.0 * share); }
+
+bool has_cycling_vent(const plant::Riser& riser) {
+    return std::any_of(riser.vents.begin(), riser.vents.end(), [](const plant::Vent& vent) {
+        return std::holds_alternative<plant::OpenBetween>(vent.policy);
+    });
+}
+
 struct PolicyText {
     std::string operator()(const plant::OpenAlways&) const { return "open from the end of the fill"; }
     std::string operator()(const plant::OpenUntil& policy) const {
@@ -50,7 +60,9 @@ struct PolicyText {
         return fmt::format("opens every {} for {}", format_time(policy.every), format_time(policy.duration));
     }
     std::string operator()(const plant::OpenBetween& policy) const {
-        return "cycles between " + format_gauge_range(policy.low, policy.high, units);
+        return fmt::format("opens at {}, shuts at {}",
+                           format_value(policy.high, Dimension::gauge_pressure, units),
+                           format_value(policy.low, Dimension::gauge_pressure, units));
     }
     const Units& units;
 };
@@ -69,14 +81,16 @@ std::string supply_text(const plant::Supply& supply, const Units& units) {
 }
 
 void write_duty(Page& page, const plant::Riser& riser, const outcome::RiserDuty& duty, const Units& units) {
-    page.labelled("Fill", fmt::format("about {}; limit {}", format_time(duty.fill_estimate),
-                                      format_time(riser.fill_limit)));
+    page.labelled("Fill", fmt::format("about {} from a full receiver; limit {}",
+                                      format_time(duty.fill_estimate), format_time(riser.fill_limit)));
     std::string demand = format_molar_flow(duty.vents_average + duty.leaks, units);
     if (duty.vents_open > duty.vents_average) {
         demand += fmt::format(" on average, {} with every vent open",
                               format_molar_flow(duty.vents_open + duty.leaks, units));
     }
-    page.labelled("Demand", fmt::format("{}; of it leaks {}", demand, format_molar_flow(duty.leaks, units)));
+    demand += fmt::format("; of it leaks {}", format_molar_flow(duty.leaks, units));
+    if (has_cycling_vent(riser)) demand += "; vents that cycle are not counted";
+    page.labelled("Demand", demand);
     if (!duty.test_loss) return;
     const outcome::AcceptanceTest test;
     page.labelled(
@@ -107,7 +121,7 @@ void write_balance(Page& page, const outcome::PlantDuty& duty, const Units& unit
     if (duty.separator) {
         page.labelled("Separator", fmt::format("makes {}: {} of it is asked for",
                                                format_molar_flow(*duty.separator, units),
-                                               format_percent(duty.demand / *duty.separator)));
+                                               format_share(duty.demand / *duty.separator)));
     }
     page.blank();
 }
