@@ -66,7 +66,7 @@ inline std::string with(std::string_view from, std::string_view to,
     return text.replace(at, from.size(), to);
 }
 
-/// The sample with lines added at its end, from line 43 on.
+/// The sample with lines added at its end, from line 44 on.
 inline std::string with_added(std::string_view lines) {
     return std::string(scenario_text) + std::string(lines);
 }
