@@ -202,6 +202,7 @@ void Simulation::settle() {
     if (switches_.changes() != before) {
         ++effort_.events;
         guard_against_flipping();
+        watch_pressures();  // a fill that has just ended counts from the pressure it reached
     }
     dynamics_.rates(x_, dense_.f0, flows0_);
 }
