@@ -18,8 +18,9 @@ class Layout {
         : checks_(checks), riser_(riser), path_(path), names_(names_of(riser.pipes)) {}
 
     void check() {
-        for (std::size_t i = 0; i < riser_.pipes.size(); ++i) check_from(i);
-        const bool tree = check_cycles();
+        bool tree = true;
+        for (std::size_t i = 0; i < riser_.pipes.size(); ++i) tree = check_from(i) && tree;
+        tree = check_cycles() && tree;
         for (std::size_t i = 0; i < riser_.links.size(); ++i) check_link(i, tree);
     }
 
@@ -29,16 +30,19 @@ class Layout {
         return text::join_path(text::join_path(text::join_path(path_, "pipe"), segments[pipe]), "from");
     }
 
-    void check_from(std::size_t pipe) {
+    /// False when the pipe hangs on one that is not there.
+    bool check_from(std::size_t pipe) {
         const auto& from = riser_.pipes[pipe].from;
-        if (!from) return;
+        if (!from) return true;
         if (pipe == 0) {
             checks_.add(from_key(pipe), *from, "the first pipe is where gas enters and hangs on no other",
                         "leave `from` out, or put another pipe first");
         } else if (!riser_.pipe_index(*from)) {
             checks_.add(from_key(pipe), *from, fmt::format("there is no pipe `{}` in the riser", *from),
                         text::suggest(*from, names_, "its pipes"));
+            return false;
         }
+        return true;
     }
 
     /// The pipes met on the way from a pipe to the first one, itself included. Ends early at an unknown name,
@@ -83,7 +87,8 @@ class Layout {
         const LoopLink& link = riser_.links[index];
         const auto key = text::join_path(
             text::join_path(text::join_path(path_, "link"), std::to_string(index)), "between");
-        const bool known = check_link_end(key, link.first) & check_link_end(key, link.second);
+        const bool first_known = check_link_end(key, link.first);
+        const bool known = check_link_end(key, link.second) && first_known;
         if (link.first == link.second) {
             checks_.add(key, link.first, "the link joins a pipe to itself", "name two different pipes");
             return;
