@@ -1,6 +1,7 @@
 #include "engine/recorder.hpp"
 
 #include <algorithm>
+#include <limits>
 
 namespace oxfade::engine {
 namespace {
@@ -33,23 +34,21 @@ void TargetWatch::flip(int node, double time) {
 }
 
 void TargetWatch::step(const DenseStep& dense, double theta) {
-    crossings_.clear();
-    for (int i = 0; i < layout_.nodes; ++i) {
+    const auto ends = [&](int i) {
         const int moles = layout_.riser(net_.riser_of[at(i)]), air = layout_.air(i);
         const double allowed = net_.target_air * net_.share[at(i)];
-        const double y0 = allowed * dense.x0[moles] - dense.x0[air],
-                     y1 = allowed * dense.x1[moles] - dense.x1[air];
-        const double d0 = dense.size * (allowed * dense.f0[moles] - dense.f0[air]);
-        const double d1 = dense.size * (allowed * dense.f1[moles] - dense.f1[air]);
-        if ((y0 >= 0.0) != nodes_[at(i)].at_target) crossings_.push_back({dense.begin, i});
-        std::array<double, 3> where{};
-        const int count = sign_changes(y0, y1, d0, d1, where);
-        for (int k = 0; k < count && where[at(k)] <= theta; ++k)
-            crossings_.push_back({dense.time(where[at(k)]), i});
-    }
+        return StepEnds{allowed * dense.x0[moles] - dense.x0[air], allowed * dense.x1[moles] - dense.x1[air],
+                        dense.size * (allowed * dense.f0[moles] - dense.f0[air]),
+                        dense.size * (allowed * dense.f1[moles] - dense.f1[air])};
+    };
+    scan(dense.begin, dense.size, theta, ends, [](int, double root) { return root; });
+}
+
+void TargetWatch::take_crossings() {
     std::stable_sort(crossings_.begin(), crossings_.end(),
                      [](const Crossing& a, const Crossing& b) { return a.time < b.time; });
     for (const Crossing& crossing : crossings_) flip(crossing.node, crossing.time);
+    crossing_count_ += static_cast<long>(crossings_.size());
 }
 
 void TargetWatch::finish(double end) {
@@ -109,6 +108,15 @@ void HistoryRecorder::step(const DenseStep& dense, double theta) {
     }
 }
 
+double HistoryRecorder::next_time() const {
+    return history_.times.size() < points_ ? time_of(history_.times.size())
+                                           : std::numeric_limits<double>::infinity();
+}
+
+void HistoryRecorder::row_at(double time, const State& x) {
+    if (time >= next_time()) add_row(time, [&](int i) { return x[i]; });
+}
+
 SourceClock::SourceClock(double duration) : duration_(duration), window_begin_(0.75 * duration) {}
 
 void SourceClock::run(Machine machine, double begin, double end, bool filled) {
@@ -130,6 +138,16 @@ void SourceClock::run(Machine machine, double begin, double end, bool filled) {
     }
     if (machine == Machine::nitrogen) nitrogen_ += end - begin;
     last_ = machine;
+}
+
+void SourceClock::repeat(const Reading& cycle, double period, double times) {
+    nitrogen_ += times * cycle.nitrogen;
+    air_ += times * cycle.air;
+    air_after_fill_ += times * cycle.air_after_fill;
+    if (last_start_.time >= 0.0) {
+        last_start_.time += times * period;
+        last_start_.running += times * (cycle.nitrogen + cycle.air);
+    }
 }
 
 std::optional<double> SourceClock::daily_run() const {

@@ -18,6 +18,12 @@ class TargetWatch {
     TargetWatch(const Network& net, const Layout& layout, const State& x);
     /// Takes in a step up to theta <= 1.
     void step(const DenseStep& dense, double theta);
+    /// Takes in a step of a size [s] given by each node's margin (>= 0 at target, a rising function of what
+    /// the node may hold less what it holds): `ends(i)` are its values and slopes per step at both ends,
+    /// `refine(i, theta)` improves a guess of where it vanishes.
+    template <class Ends, class Refine>
+    void scan(double begin, double size, double theta, const Ends& ends, const Refine& refine);
+    long crossings() const { return crossing_count_; }
     void finish(double end);
 
     /// Start of the stretch that lasts to the end; none when below target then.
@@ -42,13 +48,36 @@ class TargetWatch {
         int node;
     };
     void flip(int node, double time);
+    void take_crossings();
 
     const Network& net_;
     Layout layout_;
     std::vector<Node> nodes_;
     std::vector<Riser> risers_;
     std::vector<Crossing> crossings_;
+    long crossing_count_ = 0;
 };
+
+/// Values and slopes (per step) of a quantity at the ends of a step.
+struct StepEnds {
+    double y0, y1, d0, d1;
+};
+
+template <class Ends, class Refine>
+void TargetWatch::scan(double begin, double size, double theta, const Ends& ends, const Refine& refine) {
+    crossings_.clear();
+    for (int i = 0; i < layout_.nodes; ++i) {
+        const StepEnds e = ends(i);
+        if ((e.y0 >= 0.0) != nodes_[static_cast<std::size_t>(i)].at_target) crossings_.push_back({begin, i});
+        std::array<double, 3> where{};
+        const int count = sign_changes(e.y0, e.y1, e.d0, e.d1, where);
+        for (int k = 0; k < count; ++k) {
+            const double root = where[static_cast<std::size_t>(k)];
+            if (root <= theta) crossings_.push_back({begin + size * refine(i, root), i});
+        }
+    }
+    if (!crossings_.empty()) take_crossings();
+}
 
 /// Rows of the history at evenly spaced times.
 class HistoryRecorder {
@@ -56,6 +85,10 @@ class HistoryRecorder {
     HistoryRecorder(const Network& net, const Layout& layout, std::size_t points);
     void begin(const State& x);
     void step(const DenseStep& dense, double theta);
+    /// Moment of the next row [s]; infinite when all are written.
+    double next_time() const;
+    /// Writes the row that is due at this very moment, if one is.
+    void row_at(double time, const State& x);
     outcome::History take() { return std::move(history_); }
 
   private:
@@ -76,6 +109,16 @@ class SourceClock {
     explicit SourceClock(double duration);
     /// A stretch of time in one mode; `filled`: all risers were in service at its start.
     void run(Machine machine, double begin, double end, bool filled);
+    /// A time before which whole cycles may be counted at once [s].
+    double next_mark(double time) const { return time < window_begin_ ? window_begin_ : duration_; }
+    /// True when whole cycles may be counted at once from now on.
+    bool may_repeat(double time) const { return time < window_begin_ || first_start_.time >= 0.0; }
+    struct Reading {
+        double nitrogen = 0.0, air = 0.0, air_after_fill = 0.0;  ///< [s]
+    };
+    Reading reading() const { return {nitrogen_, air_, air_after_fill_}; }
+    /// Whole cycles of a period [s] at once, each adding this much.
+    void repeat(const Reading& cycle, double period, double times);
     outcome::SourceOutcome result(const Network& net, const Switchboard& switches, const State& x) const;
 
   private:

@@ -38,6 +38,7 @@ Simulation::Simulation(const Network& net, const Options& options)
       targets_(net, dynamics_.layout(), x_),
       history_(net, dynamics_.layout(), options.history_points),
       clock_(net.duration),
+      pilot_(dynamics_, switches_, targets_, history_, clock_, effort_),
       range_(net.risers.size(), outcome::Stretch{0.0, 0.0}) {
     for (State* s : {&dense_.x0, &dense_.f0, &dense_.x1, &dense_.f1, &error_, &scratch_, &scratch_rates_}) {
         s->setZero(x_.size());
@@ -49,6 +50,7 @@ void Simulation::run() {
     history_.begin(x_);
     watch_pressures();
     dynamics_.rates(x_, dense_.f0, flows0_);
+    if (options_.skip_cycles) cruise();
     double forced = 0.0;
     while (time_ < net_.duration) {
         dense_.begin = time_;
@@ -64,6 +66,7 @@ void Simulation::run() {
         accept(theta >= 0.0 ? theta : 1.0);
         if (theta >= 0.0 || time_ >= switches_.next_date()) {
             settle();
+            if (options_.skip_cycles) cruise();
         } else {
             std::swap(dense_.f0, dense_.f1);
             std::swap(flows0_, flows1_);
@@ -205,6 +208,11 @@ void Simulation::settle() {
         watch_pressures();  // a fill that has just ended counts from the pressure it reached
     }
     dynamics_.rates(x_, dense_.f0, flows0_);
+}
+
+/// Hands over to the pilot while it can carry the run on; what it leaves is settled here.
+void Simulation::cruise() {
+    while (time_ < net_.duration && pilot_.run(time_, x_)) settle();
 }
 
 void Simulation::guard_against_flipping() {

@@ -2,6 +2,7 @@
 
 #include <memory>
 
+#include "engine/cruise_pilot.hpp"
 #include "engine/dense_step.hpp"
 #include "engine/dynamics.hpp"
 #include "engine/recorder.hpp"
@@ -44,6 +45,7 @@ class Simulation {
     double nonlinear_event(const Guard& guard, double before);
     void accept(double theta);
     void settle();
+    void cruise();
     void watch_pressures();
     void report_progress();
     void guard_against_flipping();
@@ -61,6 +63,7 @@ class Simulation {
     HistoryRecorder history_;
     SourceClock clock_;
     outcome::Effort effort_;
+    CruisePilot pilot_;
     std::vector<outcome::Stretch> range_;
     std::vector<double> guard_before_;
     double time_ = 0.0;

@@ -48,6 +48,7 @@ void Switchboard::begin(const State& x) {
 
 bool Switchboard::settle(const State& x, double time) {
     time_ = time;
+    if (dynamics_.modes().machine != modes_.machine) dynamics_.set_modes(modes_);
     const int limit = 16 + 8 * static_cast<int>(net_.risers.size() + net_.vents.size());
     bool any = false;
     for (int pass = 0;; ++pass) {
@@ -98,11 +99,24 @@ bool Switchboard::machine_rules(const State& x, double time) {
             break;
     }
     if (next == modes_.machine) return false;
+    set_machine(next, time);
+    return true;
+}
+
+void Switchboard::set_machine(Machine next, double time) {
     if (modes_.machine == Machine::off) ++starts_;
     if (next == Machine::empty) empty_at_ = time;
     modes_.machine = next;
     remember({SwitchId::Kind::source, 0});
-    return true;
+}
+
+bool Switchboard::waits_for_target(int r) const {
+    const RiserNet& riser = net_.risers[at(r)];
+    for (int v = riser.first_vent; v < riser.first_vent + riser.vent_count; ++v) {
+        const bool waits = std::holds_alternative<plant::OpenUntilTarget>(net_.vents[at(v)].policy);
+        if (waits && !modes_.vents[at(v)].retired) return true;
+    }
+    return false;
 }
 
 bool Switchboard::stage_rules(const State& x, double time) {

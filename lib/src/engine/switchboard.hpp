@@ -34,6 +34,14 @@ class Switchboard {
     /// anything changed. Throws ComputationError when that has no end.
     bool settle(const State& x, double time);
 
+    Machine machine() const { return modes_.machine; }
+    /// The source changes its mode at a time; nothing else does. settle() must follow before guards are used.
+    void set_machine(Machine next, double time);
+    /// Whole cycles of the source passed without being followed one by one.
+    void add_starts(long count) { starts_ += static_cast<int>(count); }
+    /// A vent of the riser waits for its target.
+    bool waits_for_target(int r) const;
+
     const std::vector<Guard>& guards() const { return guards_; }
     double guard_value(const Guard& guard, const State& x, const Flows& flows) const;
     /// Rate of a guard's value where it is a plain threshold on moles.
@@ -59,8 +67,6 @@ class Switchboard {
         enum class Kind { none, source, stage, supply, vent } kind = Kind::none;
         int index = 0;
     };
-    enum class Event { nothing, changed };
-
     bool machine_rules(const State& x, double time);
     bool stage_rules(const State& x, double time);
     bool supply_rules(const State& x, int r);

@@ -1,0 +1,340 @@
+#include "engine/cruise_pilot.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "oxfade/flow/orifice.hpp"
+
+namespace oxfade::engine {
+namespace {
+
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
+constexpr double longest_step = 1.5;   ///< in time constants of the fastest compartment
+constexpr double receiver_step = 0.2;  ///< largest relative change of the receiver's content in a step
+constexpr double aim_beyond = 1e-2;    ///< a leg is expanded this much beyond its end as a straight line
+constexpr double trace = 1e-9;         ///< of the product's own oxygen: air below that is let go
+constexpr double repeats = 1e-11;      ///< two cycles that differ by less are taken for the same
+constexpr double sag_margin = 1.0 - 1e-3;
+constexpr double constant_flow =
+    1e-12;  ///< relative change over a step below which a flow counts as constant
+
+}  // namespace
+
+CruisePilot::CruisePilot(Dynamics& dynamics, Switchboard& switches, TargetWatch& targets,
+                         HistoryRecorder& history, SourceClock& clock, outcome::Effort& effort)
+    : dynamics_(dynamics),
+      net_(dynamics.network()),
+      switches_(switches),
+      targets_(targets),
+      history_(history),
+      clock_(clock),
+      effort_(effort),
+      series_(dynamics),
+      possible_(CruiseSeries::possible(net_) && net_.source.kind != SourceKind::cylinders) {
+    if (!possible_) return;
+    for (int r = 0; r < static_cast<int>(net_.risers.size()); ++r) {
+        capacity_start_.push_back(capacity(r, net_.source.start));
+        capacity_air_below_.push_back(capacity(r, net_.source.air_below));
+    }
+}
+
+/// What a riser's supply orifice passes at least, whatever the gas, with so much in the receiver [mol/s].
+double CruisePilot::capacity(int r, double source_moles) const {
+    const RiserNet& riser = net_.risers[at(r)];
+    const double heaviest = std::max(net_.gases.molar_mass(0.0), net_.gases.molar_mass(1.0));
+    return flow::orifice_flow(riser.supply_area, source_moles * net_.source.pressure_per_mole,
+                              riser.set * riser.pressure_per_mole, net_.temperature, heaviest);
+}
+
+double CruisePilot::made() const {
+    switch (switches_.machine()) {
+        case Machine::nitrogen:
+            return net_.source.nitrogen_flow;
+        case Machine::air:
+            return net_.source.air_flow;
+        default:
+            return 0.0;
+    }
+}
+
+bool CruisePilot::run(double& time, State& x) {
+    if (!possible_ || !series_.ready()) return false;
+    time_ = time;
+    stop_at_ = std::min(net_.duration, switches_.next_date());
+    series_.load(x);
+    last_cycle_.known = false;
+    waiting_.clear();
+    for (int r = 0; r < static_cast<int>(net_.risers.size()); ++r) {
+        if (switches_.waits_for_target(r)) waiting_.push_back(r);
+    }
+    const bool compressor = net_.source.kind == SourceKind::compressor;
+    while (time_ < stop_at_) {
+        series_.start(made(), switches_.machine() == Machine::air ? made() : 0.0);
+        if (!(series_.supply() > 0.0) || !supplies_hold()) break;
+        const bool went_on = !compressor && clean_source() ? pure_stretch(x) : cycle_leg(x);
+        if (!went_on) break;
+    }
+    if (time_ <= time) return false;
+    series_.store(x);
+    time = time_;
+    return true;
+}
+
+/// True when every regulator can hold down to the lowest content the receiver comes to in its present mode.
+bool CruisePilot::supplies_hold() const {
+    const bool rising = made() > series_.supply();
+    const Machine machine = switches_.machine();
+    if (machine == Machine::air && !rising) return false;
+    for (int r = 0; r < static_cast<int>(net_.risers.size()); ++r) {
+        const double need = series_.riser_supply(r);
+        double least = machine == Machine::off ? capacity_start_[at(r)] : capacity_air_below_[at(r)];
+        const double low = machine == Machine::off ? net_.source.start : net_.source.air_below;
+        if (series_.source_moles() < low || (net_.source.air_below <= 0.0 && rising)) {
+            if (!rising) return false;
+            least = capacity(r, series_.source_moles());
+        }
+        if (need > least * sag_margin) return false;
+    }
+    return true;
+}
+
+/// Pure product in the receiver, and nothing else coming; a trace of air is handed on first.
+bool CruisePilot::clean_source() {
+    if (switches_.machine() == Machine::air) return false;
+    if (series_.source_air() == 0.0) return true;
+    const double oxygen = series_.source_air() / series_.source_moles() * net_.gases.oxygen_excess;
+    if (oxygen > trace * std::max(net_.gases.oxygen_product, 1e-4)) return false;
+    series_.flush_source();
+    series_.start(made(), 0.0);
+    return true;
+}
+
+double CruisePilot::limit() const {
+    return std::min({stop_at_, history_.next_time(), clock_.next_mark(time_)}) - time_;
+}
+
+/// When the receiver's content next crosses a threshold, after a moment `from` of the step at which it was
+/// `moles`; the content is a cubic in time there.
+CruisePilot::Leg CruisePilot::find_event(double from, double moles, double size, Machine machine) const {
+    const double made_now = machine == Machine::nitrogen ? net_.source.nitrogen_flow
+                            : machine == Machine::air    ? net_.source.air_flow
+                                                         : 0.0;
+    const double drawn_before = series_.drawn(from);
+    const auto content = [&](double t) {
+        return moles + made_now * (t - from) - (series_.drawn(t) - drawn_before);
+    };
+    const auto slope = [&](double t) { return made_now - series_.supply_at(t); };
+    const double slope0 = slope(from), slope1 = slope(size);
+    Leg leg;
+    leg.end = size;
+    const auto regular = [&](double threshold) {
+        // Nearly a straight line: Newton's method from where the line would cross.
+        double t = from + (threshold - moles) / slope0;
+        for (int k = 0; k < 4; ++k) {
+            const double step = (content(t) - threshold) / slope(t);
+            t -= step;
+            if (std::abs(step) <= 1e-14 * std::max(t, 1.0)) break;
+        }
+        return t;
+    };
+    const bool falls = slope0 < 0.0;
+    const bool one_way = slope0 * slope1 > 0.0 && std::abs(slope1 - slope0) < 0.5 * std::abs(slope0);
+    const double above = net_.source.stop;
+    const double below = machine == Machine::off ? net_.source.start : net_.source.air_below;
+    const Machine then_off = Machine::off;
+    const Machine then_low =
+        machine == Machine::off
+            ? (net_.source.kind == SourceKind::compressor ? Machine::air : Machine::nitrogen)
+            : Machine::air;
+    const bool low_counts = machine != Machine::air;
+    if (one_way) {
+        if (falls && !low_counts) return leg;
+        const double t = regular(falls ? below : above);
+        if (t <= size) leg = {true, std::max(t, from), falls ? then_low : then_off};
+        return leg;
+    }
+    const double span = size - from, end = content(size);
+    if (machine != Machine::off) {
+        const double theta = first_rise(moles - above, end - above, slope0 * span, slope1 * span);
+        if (theta >= 0.0) leg = {true, from + theta * span, then_off};
+    }
+    if (low_counts) {
+        const double theta = first_rise(below - moles, below - end, -slope0 * span, -slope1 * span);
+        if (theta >= 0.0 && from + theta * span < leg.end) leg = {true, from + theta * span, then_low};
+    }
+    return leg;
+}
+
+bool CruisePilot::target_comes(double t) const {
+    return std::any_of(waiting_.begin(), waiting_.end(), [&](int r) {
+        const RiserNet& riser = net_.risers[at(r)];
+        for (int i = riser.first; i < riser.first + riser.count; ++i) {
+            if (series_.air_fraction_at(i, t) > net_.target_air) return false;
+        }
+        return true;
+    });
+}
+
+void CruisePilot::follow_targets(double size) {
+    const auto ends = [&](int i) {
+        return StepEnds{
+            net_.target_air - series_.air_fraction(i), net_.target_air - series_.air_fraction_at(i, size),
+            -size * series_.air_fraction_slope(i), -size * series_.air_fraction_slope_at(i, size)};
+    };
+    const auto refine = [&](int i, double theta) {
+        double t = theta * size;
+        for (int k = 0; k < 6; ++k) {
+            const double slope = series_.air_fraction_slope_at(i, t);
+            if (slope == 0.0) break;
+            t -= (series_.air_fraction_at(i, t) - net_.target_air) / slope;
+        }
+        return t >= 0.0 && t <= size ? t / size : theta;
+    };
+    targets_.scan(time_, size, 1.0, ends, refine);
+}
+
+void CruisePilot::change(Machine next) {
+    ++effort_.events;
+    switches_.set_machine(next, time_);
+}
+
+void CruisePilot::write_row(State& x) {
+    if (time_ < history_.next_time()) return;
+    series_.store(x);
+    history_.row_at(time_, x);
+}
+
+/// One series, at most to the end of the leg the source is in.
+bool CruisePilot::cycle_leg(State& x) {
+    const Machine machine = switches_.machine();
+    const double moles = series_.source_moles(), slope = std::abs(made() - series_.supply());
+    double size = std::min(limit(), longest_step / series_.largest_rate());
+    size = std::min(size, receiver_step * moles / std::max(slope, 1e-300));
+    size = std::min(size, moles / std::max(made(), series_.supply()));
+    const double straight = made() > series_.supply() ? (net_.source.stop - moles) / slope
+                            : machine == Machine::off ? (moles - net_.source.start) / slope
+                                                      : (moles - net_.source.air_below) / slope;
+    size = std::min(size, straight * (1.0 + aim_beyond));
+    series_.expand(size);
+    ++effort_.steps;
+    const Leg leg = find_event(0.0, moles, size, machine);
+    if (target_comes(leg.end)) return false;
+    follow_targets(leg.end);
+    const double begin = time_;
+    series_.finish(leg.end);
+    time_ = begin + leg.end >= stop_at_ * (1.0 - 1e-15) ? stop_at_ : begin + leg.end;
+    clock_.run(machine, begin, time_, true);
+    write_row(x);
+    if (leg.to_event) {
+        change(leg.next);
+        if (leg.next == Machine::off) note_cycle();
+    }
+    return true;
+}
+
+/// At the moment the source stops: compares with the last such moment, and passes over what repeats.
+void CruisePilot::note_cycle() {
+    Cycle now{true,
+              time_,
+              series_.source_air(),
+              {},
+              series_.totals(),
+              clock_.reading(),
+              switches_.starts(),
+              targets_.crossings()};
+    now.fractions.assign(series_.fractions().begin(), series_.fractions().begin() + net_.nodes());
+    double change = 1.0;
+    if (last_cycle_.known && last_cycle_.crossings == now.crossings) {
+        change = std::abs(now.source_air - last_cycle_.source_air) / series_.source_moles();
+        for (std::size_t i = 0; i < now.fractions.size(); ++i) {
+            change = std::max(change, std::abs(now.fractions[i] - last_cycle_.fractions[i]));
+        }
+    }
+    const double period = now.time - last_cycle_.time;
+    const double whole =
+        std::floor(std::min({stop_at_, history_.next_time(), clock_.next_mark(time_)}) / period -
+                   time_ / period) -
+        1.0;
+    if (change <= repeats && whole >= 1.0 && clock_.may_repeat(time_)) {
+        std::vector<double> per_cycle = now.totals;
+        for (std::size_t k = 0; k < per_cycle.size(); ++k) per_cycle[k] -= last_cycle_.totals[k];
+        series_.add_to_totals(per_cycle, whole);
+        clock_.repeat({now.clock.nitrogen - last_cycle_.clock.nitrogen, now.clock.air - last_cycle_.clock.air,
+                       now.clock.air_after_fill - last_cycle_.clock.air_after_fill},
+                      period, whole);
+        switches_.add_starts(static_cast<long>(whole) * (now.starts - last_cycle_.starts));
+        time_ += whole * period;
+        last_cycle_.known = false;
+        return;
+    }
+    last_cycle_ = std::move(now);
+}
+
+/// Pure product comes in whatever the source does: one step of the piping, the source's cycles inside it.
+bool CruisePilot::pure_stretch(State& x) {
+    const double oxygen = series_.highest_fraction() * net_.gases.oxygen_excess;
+    double size = limit();
+    if (oxygen > trace * std::max(net_.gases.oxygen_product, 1e-4)) {
+        size = std::min(size, longest_step / series_.largest_rate());
+    } else if (oxygen > 0.0) {
+        if (!waiting_.empty()) return false;  // left to the caller, who sees the target met
+        follow_targets(0.0);
+        series_.flush_nodes();
+        return true;
+    }
+    const double begin = time_;
+    series_.expand(size);
+    ++effort_.steps;
+    if (target_comes(size)) return false;
+    const double end = walk_cycles(size);
+    time_ = begin + end >= stop_at_ * (1.0 - 1e-15) ? stop_at_ : begin + end;
+    write_row(x);
+    return true;
+}
+
+/// The source's legs within the step; returns where the step ends, which is early when the source falls back
+/// on air. Finishes the series.
+double CruisePilot::walk_cycles(double size) {
+    const double flow = series_.supply(), nitrogen = net_.source.nitrogen_flow;
+    const bool constant = series_.supply_change(size) <= constant_flow;
+    const double begin = time_, depth = net_.source.stop - net_.source.start;
+    double from = 0.0, moles = series_.source_moles();
+    for (;;) {
+        const Machine machine = switches_.machine();
+        if (constant && machine == Machine::off && moles == net_.source.stop && nitrogen > flow &&
+            clock_.may_repeat(begin + from)) {
+            const double on = depth / (nitrogen - flow), period = on + depth / flow;
+            const double whole = std::floor((size - from) / period);
+            if (whole >= 1.0) {
+                clock_.repeat({on, 0.0, 0.0}, period, whole);
+                switches_.add_starts(static_cast<long>(whole));
+                from += whole * period;
+            }
+        }
+        const Leg leg = find_event(from, moles, size, machine);
+        const double end = leg.end;
+        clock_.run(machine, begin + from, begin + end, true);
+        if (!leg.to_event) {
+            const double rate = machine == Machine::nitrogen ? nitrogen : 0.0;
+            moles += rate * (end - from) - (series_.drawn(end) - series_.drawn(from));
+            follow_targets(size);
+            series_.finish(size, moles);
+            return size;
+        }
+        time_ = begin + end;
+        moles = leg.next == Machine::off  ? net_.source.stop
+                : machine == Machine::off ? net_.source.start
+                                          : net_.source.air_below;
+        change(leg.next);
+        if (leg.next == Machine::air) {
+            time_ = begin;
+            follow_targets(end);
+            series_.finish(end, moles);
+            return end;
+        }
+        from = end;
+    }
+}
+
+}  // namespace oxfade::engine

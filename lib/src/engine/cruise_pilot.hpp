@@ -1,0 +1,73 @@
+#pragma once
+
+#include "engine/cruise.hpp"
+#include "engine/recorder.hpp"
+#include "engine/switchboard.hpp"
+#include "oxfade/engine/predict.hpp"
+
+namespace oxfade::engine {
+
+/// Flies the cruise: carries a run on while all risers hold, source cycles counted rather than stepped
+/// through.
+///
+/// While the receiver holds any air, each leg of the source's cycle is one or a few series; once a whole
+/// cycle repeats the one before, as many as fit are passed over at once. When the receiver holds pure product
+/// the piping does not feel the cycle at all: it goes in steps of its own, and the cycle is worked out from
+/// what it draws.
+class CruisePilot {
+  public:
+    CruisePilot(Dynamics& dynamics, Switchboard& switches, TargetWatch& targets, HistoryRecorder& history,
+                SourceClock& clock, outcome::Effort& effort);
+
+    /// Carries time and state on as far as it can; false when it could not start at all. Dates due, sagging
+    /// and vents that wait for the target are left to the caller.
+    bool run(double& time, State& x);
+
+  private:
+    struct Leg {
+        bool to_event = false;
+        double end = 0.0;  ///< within the step [s]
+        Machine next = Machine::off;
+    };
+    bool supplies_hold() const;
+    double capacity(int r, double source_moles) const;
+    bool clean_source();
+    double limit() const;
+    bool cycle_leg(State& x);
+    bool pure_stretch(State& x);
+    double walk_cycles(double size);
+    Leg find_event(double from, double moles, double size, Machine machine) const;
+    bool target_comes(double t) const;
+    void follow_targets(double size);
+    void change(Machine next);
+    void note_cycle();
+    void skip_repeated_cycles(double period);
+    void write_row(State& x);
+    double made() const;
+
+    Dynamics& dynamics_;
+    const Network& net_;
+    Switchboard& switches_;
+    TargetWatch& targets_;
+    HistoryRecorder& history_;
+    SourceClock& clock_;
+    outcome::Effort& effort_;
+    CruiseSeries series_;
+    bool possible_;
+    double time_ = 0.0;
+    double stop_at_ = 0.0;
+    std::vector<double> capacity_start_, capacity_air_below_;
+    std::vector<int> waiting_;  ///< risers with a vent that waits for the target
+
+    struct Cycle {
+        bool known = false;
+        double time = 0.0, source_air = 0.0;
+        std::vector<double> fractions, totals;
+        SourceClock::Reading clock;
+        int starts = 0;
+        long crossings = 0;
+    };
+    Cycle last_cycle_;
+};
+
+}  // namespace oxfade::engine
