@@ -170,7 +170,10 @@ double Table::required_quantity(std::string_view key, Dimension dimension) {
 }
 
 std::string Table::required_text(std::string_view key) {
-    return find_required(key, "a text in quotes") == nullptr ? std::string() : text(key).value_or("");
+    if (find_required(key, "a text in quotes") == nullptr) return "";
+    const auto given = text(key);
+    if (given && given->empty()) add_problem(key, "must not be empty", "a text in quotes is wanted");
+    return given.value_or("");
 }
 
 std::optional<std::vector<std::string>> Table::required_texts(std::string_view key) {

@@ -48,7 +48,7 @@ class Table {
 
     /// The value of a key that must be there.
     double required_quantity(std::string_view key, Dimension dimension);
-    std::string required_text(std::string_view key);
+    std::string required_text(std::string_view key);  ///< never empty without a problem
     std::optional<std::vector<std::string>> required_texts(std::string_view key);
     Table required_table(std::string_view key);
 
