@@ -42,6 +42,13 @@ TEST(KeyMessages, MissingText) {
         HasSubstr("sample.toml:36: riser.North.vent.end vent.at: this key is missing; a text in quotes"));
 }
 
+TEST(KeyMessages, EmptyText) {
+    EXPECT_EQ(
+        only_complaint(with("schedule = \"40\"", "schedule = \"\"")),
+        "sample.toml:29: riser.North.pipe.far.schedule: must not be empty (given: \"\"); a text in quotes is "
+        "wanted");
+}
+
 TEST(KeyMessages, MissingNameIsTakenForAnIndex) {
     EXPECT_THAT(only_complaint(with("name = \"end vent\"\n", "")),
                 HasSubstr("sample.toml:36: riser.North.vent.0.name: this key is missing"));
