@@ -1,0 +1,101 @@
+#pragma once
+
+#include <pybind11/pybind11.h>
+#include <pybind11/stl.h>
+
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "oxfade/error.hpp"
+#include "oxfade/plant/plant.hpp"
+
+namespace oxfade::python {
+
+namespace py = pybind11;
+
+/// An InputError about one attribute: what is wrong with the value given, and what is wanted.
+InputError attribute_error(const std::string& key, py::handle value, std::string what, std::string allowed);
+
+/// Number, text or choice <-> Python. `to_python` gives what an attribute reads as; `from_python` throws
+/// py::cast_error for a value of another kind; `wanted` says in words what it takes.
+template <class T>
+struct Convert {
+    static py::object to_python(const T& value) { return py::cast(value); }
+    static T from_python(py::handle value) { return py::cast<T>(value); }
+    static std::string wanted() { return "another kind of value is wanted, see help() of the class"; }
+};
+
+template <>
+struct Convert<double> {
+    static py::object to_python(double value) { return py::float_(value); }
+    static double from_python(py::handle value);
+    static std::string wanted() { return "a number is wanted"; }
+};
+
+template <>
+struct Convert<bool> {
+    static py::object to_python(bool value) { return py::bool_(value); }
+    static bool from_python(py::handle value);
+    static std::string wanted() { return "True or False is wanted"; }
+};
+
+template <>
+struct Convert<int> {
+    static py::object to_python(int value) { return py::int_(value); }
+    static int from_python(py::handle value);
+    static std::string wanted() { return "a whole number is wanted"; }
+};
+
+template <>
+struct Convert<std::string> {
+    static py::object to_python(const std::string& value) { return py::str(value); }
+    static std::string from_python(py::handle value) { return py::cast<std::string>(value); }
+    static std::string wanted() { return "a text is wanted"; }
+};
+
+template <>
+struct Convert<plant::InitialGas> {
+    static py::object to_python(plant::InitialGas value);
+    static plant::InitialGas from_python(py::handle value);
+    static std::string wanted() { return "'air' or 'source' is wanted"; }
+};
+
+template <>
+struct Convert<plant::Position> {
+    static py::object to_python(plant::Position value);
+    static plant::Position from_python(py::handle value);
+    static std::string wanted() { return "'level' or 'vertical' is wanted"; }
+};
+
+template <class T>
+struct Convert<std::optional<T>> {
+    static py::object to_python(const std::optional<T>& value) {
+        return value ? Convert<T>::to_python(*value) : py::none();
+    }
+    static std::optional<T> from_python(py::handle value) {
+        if (value.is_none()) return std::nullopt;
+        return Convert<T>::from_python(value);
+    }
+    static std::string wanted() { return Convert<T>::wanted() + ", or None"; }
+};
+
+/// Lists read as tuples: what is got from them cannot be mistaken for the plant's own list.
+template <class T>
+struct Convert<std::vector<T>> {
+    static py::object to_python(const std::vector<T>& values) {
+        py::tuple list(values.size());
+        for (std::size_t i = 0; i < values.size(); ++i) list[i] = Convert<T>::to_python(values[i]);
+        return list;
+    }
+    static std::vector<T> from_python(py::handle value) {
+        if (py::isinstance<py::str>(value) || !py::isinstance<py::iterable>(value)) throw py::cast_error();
+        std::vector<T> values;
+        for (const py::handle& item : value) values.push_back(Convert<T>::from_python(item));
+        return values;
+    }
+    static std::string wanted() { return "a list of such objects is wanted, see help() of the class"; }
+};
+
+}  // namespace oxfade::python

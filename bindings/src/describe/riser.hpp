@@ -1,0 +1,96 @@
+#pragma once
+
+#include "describe/describe.hpp"
+#include "oxfade/plant/riser.hpp"
+
+namespace oxfade::python {
+
+template <class Visit>
+void describe(Kind<plant::VolumeOnly>, Visit&& visit) {
+    visit(
+        "volume_m3", [](auto& s) -> auto& { return s.volume; }, "Inside volume [m3].", Need::required);
+}
+
+template <class Visit>
+void describe(Kind<plant::Cylinder>, Visit&& visit) {
+    visit(
+        "bore_m", [](auto& s) -> auto& { return s.bore; }, "Inside diameter [m].", Need::required);
+    visit(
+        "length_m", [](auto& s) -> auto& { return s.length; }, "Length [m].", Need::required);
+}
+
+template <class Visit>
+void describe(Kind<plant::Pipe>, Visit&& visit) {
+    visit(
+        "name", [](auto& p) -> auto& { return p.name; }, "str: its name, unique in the riser.",
+        Need::required);
+    visit(
+        "shape", [](auto& p) -> auto& { return p.shape; },
+        "Cylinder, or VolumeOnly where no dimensions are known.", Need::required);
+    visit(
+        "from_pipe", [](auto& p) -> auto& { return p.from; },
+        "str: the pipe whose far end it is joined to; None: the one before it.", Need::optional);
+    visit(
+        "cells", [](auto& p) -> auto& { return p.cells; }, "int: compartments in series [count], at least 1.",
+        Need::optional);
+    visit(
+        "position", [](auto& p) -> auto& { return p.position; }, "str: 'level' or 'vertical'.",
+        Need::optional);
+    visit(
+        "exchange_mol_per_s", [](auto& p) -> auto& { return p.exchange; },
+        "Fixed mixing exchange on its links [mol/s], or None: from its dimensions.", Need::optional);
+}
+
+template <class Visit>
+void describe(Kind<plant::LoopLink>, Visit&& visit) {
+    visit(
+        "first", [](auto& l) -> auto& { return l.first; }, "str: a pipe.", Need::required);
+    visit(
+        "second", [](auto& l) -> auto& { return l.second; }, "str: the pipe it is joined to.",
+        Need::required);
+}
+
+template <class Visit>
+void describe_lists(Visit&& visit) {
+    visit(
+        "pipes", [](auto& r) -> auto& { return r.pipes; }, "tuple of Pipe: the first is where gas enters.",
+        Need::required);
+    visit(
+        "links", [](auto& r) -> auto& { return r.links; },
+        "tuple of LoopLink: what closes loops between far ends.", Need::optional);
+    visit(
+        "vents", [](auto& r) -> auto& { return r.vents; }, "tuple of Vent: the ways out.", Need::optional);
+    visit(
+        "leaks", [](auto& r) -> auto& { return r.leaks; }, "tuple of Leak: holes that always act.",
+        Need::optional);
+}
+
+template <class Visit>
+void describe(Kind<plant::Riser>, Visit&& visit) {
+    visit(
+        "name", [](auto& r) -> auto& { return r.name; }, "str: its name, unique in the plant.",
+        Need::required);
+    visit(
+        "set_pressure_pa", [](auto& r) -> auto& { return r.set_pressure; },
+        "Absolute pressure it is kept at [Pa].", Need::required);
+    visit(
+        "fill", [](auto& r) -> auto& { return r.fill; }, "Orifice of the fill passage.", Need::required);
+    visit(
+        "supply", [](auto& r) -> auto& { return r.supply; },
+        "What keeps the pressure up: Regulator or PressureSwitch.", Need::required);
+    describe_lists(visit);
+    visit(
+        "fill_limit_s", [](auto& r) -> auto& { return r.fill_limit; }, "Time its fill may take [s].",
+        Need::optional);
+    visit(
+        "rest_s", [](auto& r) -> auto& { return r.rest; }, "Pause before the next riser's fill [s].",
+        Need::optional);
+    visit(
+        "initial_gas", [](auto& r) -> auto& { return r.initial_gas; },
+        "str: what it holds at the start, 'air' or 'source'.", Need::optional);
+    visit(
+        "initial_pressure_pa", [](auto& r) -> auto& { return r.initial_pressure; },
+        "Absolute pressure at the start [Pa], or None: the site's.", Need::optional);
+}
+
+}  // namespace oxfade::python

@@ -1,0 +1,289 @@
+#include <utility>
+
+#include "arrays.hpp"
+#include "convert.hpp"
+#include "expose.hpp"
+#include "message_view.hpp"
+#include "oxfade/report/csv.hpp"
+#include "oxfade/report/json.hpp"
+#include "oxfade/report/text.hpp"
+#include "run_docs.hpp"
+#include "run_views.hpp"
+
+namespace oxfade::python {
+namespace {
+
+using RunPointer = std::shared_ptr<Run>;
+using Numbers = std::optional<double>;
+
+double standard_m3(const Run& run, double moles) {
+    return plant::standard_volume(run.model.plant.site.reference, moles);
+}
+
+std::vector<std::string> names_of(const auto& list) {
+    std::vector<std::string> names;
+    for (const auto& entry : list) names.push_back(entry.name);
+    return names;
+}
+
+std::size_t index_of(const std::vector<std::string>& names, const std::string& kind,
+                     const std::string& name) {
+    std::optional<std::size_t> index;
+    for (std::size_t i = 0; i < names.size(); ++i) {
+        if (names[i] == name) index = i;
+    }
+    return require_named(index, kind, name, names);
+}
+
+/// `getattr(owner, method)(name)`: how a part is found again after its run was pickled.
+py::tuple reduce_to(const py::object& owner, const char* method, const std::string& name) {
+    return py::make_tuple(owner.attr(method), py::make_tuple(name));
+}
+
+// --- pipes ---------------------------------------------------------------------------------------------
+
+void expose_pipe(py::module_& module) {
+    py::class_<PipeView>(module, "PipeRun", "What one pipe of a riser did.")
+        .def_property_readonly(
+            "name", [](const PipeView& p) { return (*p).name; }, "str: the pipe.")
+        .def_property_readonly(
+            "oxygen",
+            [](const PipeView& p) {
+                const auto& oxygen = (*p).oxygen;
+                return view_of(oxygen, {static_cast<py::ssize_t>(oxygen.size())}, py::cast(p.riser.run));
+            },
+            "Mole fractions of oxygen at the end [1], shape (cells,), a view without a copy.")
+        .def_property_readonly(
+            "time_to_target_s", [](const PipeView& p) { return array_of((*p).time_to_target); },
+            "Times to target [s], shape (cells,); NaN where it is not met at the end.")
+        .def("__repr__", [](const PipeView& p) { return "<PipeRun '" + (*p).name + "'>"; })
+        .def("__reduce__", [](const PipeView& p) { return reduce_to(py::cast(p.riser), "pipe", (*p).name); });
+}
+
+// --- risers --------------------------------------------------------------------------------------------
+
+py::array_t<double> stretches(const RiserView& r) {
+    const auto& list = (*r).at_target;
+    py::array_t<double> array({static_cast<py::ssize_t>(list.size()), py::ssize_t{2}});
+    double* out = array.mutable_data();
+    for (const outcome::Stretch& stretch : list) {
+        *out++ = stretch.begin;
+        *out++ = stretch.end;
+    }
+    return array;
+}
+
+py::object not_met_because(const RiserView& r) {
+    const auto& reason = (*r).not_met_because;
+    return reason ? py::object(py::str(std::string(code_name(*reason)))) : py::none();
+}
+
+py::tuple pipes(const RiserView& r) {
+    py::tuple list((*r).pipes.size());
+    for (std::size_t i = 0; i < list.size(); ++i) list[i] = py::cast(PipeView{r, i});
+    return list;
+}
+
+/// A property that reads a member of what the view points to.
+template <class View, class Class, class Member>
+void add(Class& cls, const char* name, Member member, const char* doc) {
+    cls.def_property_readonly(
+        name, [member](const View& v) { return (*v).*member; }, doc);
+}
+/// The same for an amount of gas, as standard volume.
+template <class View, class Class>
+void add_volume(Class& cls, const char* name, double std::remove_cvref_t<decltype(*View{})>::*member,
+                const char* doc) {
+    cls.def_property_readonly(
+        name, [member](const View& v) { return standard_m3(*v.run, (*v).*member); }, doc);
+}
+
+void add_times(py::class_<RiserView>& cls) {
+    using R = outcome::RiserOutcome;
+    add<RiserView>(cls, "fill_start_s", &R::fill_start, "Opening of its fill [s]; None when never opened.");
+    add<RiserView>(cls, "fill_time_s", &R::fill_time,
+                   "From there to set pressure [s]; None when never full.");
+    add<RiserView>(cls, "fill_limit_s", &R::fill_limit, "Time its fill may take [s].");
+    add<RiserView>(cls, "fill_met", &R::fill_met, "bool: whether the fill kept its limit.");
+    add<RiserView>(cls, "time_to_target_s", &R::time_to_target,
+                   "Start of the stretch at target that lasts to the end [s]; None when below at the end.");
+    cls.def_property_readonly("at_target_s", &stretches,
+                              "Begin and end [s] of every stretch at target, shape (stretches, 2).");
+    add<RiserView>(cls, "limiting_pipe", &R::limiting_pipe,
+                   "str: last to reach the target, or the worst at the end.");
+    cls.def_property_readonly(
+        "limiting_cell", [](const RiserView& r) { return (*r).limiting_cell + 1; },
+        "int: its compartment [count], from 1.");
+    cls.def_property_readonly("not_met_because", &not_met_because,
+                              "str: code of the reason when it is not at target at the end, else None.");
+}
+
+void add_amounts(py::class_<RiserView>& cls) {
+    using R = outcome::RiserOutcome;
+    add<RiserView>(cls, "volume_m3", &R::volume, "Inside volume [m3].");
+    add<RiserView>(cls, "final_pressure_pa", &R::final_pressure, "Absolute pressure at the end [Pa].");
+    add<RiserView>(cls, "lowest_in_service_pa", &R::lowest_in_service,
+                   "Lowest absolute pressure after the fill [Pa].");
+    add<RiserView>(cls, "highest_in_service_pa", &R::highest_in_service,
+                   "Highest absolute pressure after the fill [Pa].");
+    add_volume<RiserView>(cls, "supplied_std_m3", &R::supplied, "Standard volume let in [m3].");
+    add_volume<RiserView>(cls, "vented_std_m3", &R::vented, "Standard volume out of vents, less in [m3].");
+    add_volume<RiserView>(cls, "leaked_std_m3", &R::leaked, "Standard volume out of leaks, less in [m3].");
+    add_volume<RiserView>(cls, "steady_demand_std_m3_per_s", &R::steady_demand,
+                          "Standard flow of vents that stand open and of leaks at set pressure [m3/s].");
+}
+
+void expose_riser_view(py::module_& module) {
+    py::class_<RiserView> cls(module, "RiserRun", "What one riser did.");
+    add<RiserView>(cls, "name", &outcome::RiserOutcome::name, "str: the riser.");
+    add_times(cls);
+    add_amounts(cls);
+    cls.def_property_readonly("pipes", &pipes, "tuple of PipeRun, in file order.");
+    cls.def(
+        "pipe",
+        [](const RiserView& r, const std::string& name) {
+            return PipeView{r, index_of(names_of((*r).pipes), "pipe", name)};
+        },
+        py::arg("name"), docs::riser_run_pipe);
+    cls.def("__repr__", [](const RiserView& r) { return "<RiserRun '" + (*r).name + "'>"; });
+    cls.def("__reduce__", [](const RiserView& r) { return reduce_to(py::cast(r.run), "riser", (*r).name); });
+}
+
+// --- source --------------------------------------------------------------------------------------------
+
+void expose_source_view(py::module_& module) {
+    using S = outcome::SourceOutcome;
+    py::class_<SourceView> cls(module, "SourceRun", "What the source did.");
+    add<SourceView>(cls, "running_s", &S::running, "Time the machine ran [s].");
+    add<SourceView>(cls, "air_s", &S::on_air, "Of that, time on plain air [s].");
+    add<SourceView>(cls, "air_after_fill_s", &S::air_after_fill,
+                    "Time on air [s] after the last riser's fill and the first stop after it.");
+    add<SourceView>(cls, "starts", &S::starts, "int: starts of the machine [count].");
+    add_volume<SourceView>(cls, "nitrogen_std_m3", &S::made_nitrogen,
+                           "Standard volume of product made or drawn [m3].");
+    add_volume<SourceView>(cls, "air_std_m3", &S::made_air, "Standard volume of plain air made [m3].");
+    cls.def_property_readonly(
+        "energy_kwh",
+        [](const SourceView& s) -> Numbers {
+            if (!(*s).energy) return std::nullopt;
+            return *(*s).energy / 3.6e6;
+        },
+        "Electrical energy [kWh]; None where the plant gives no power.");
+    add<SourceView>(cls, "empty_at_s", &S::empty_at, "When the cylinders were empty [s], else None.");
+    add<SourceView>(cls, "steady_daily_run_s", &S::steady_daily_run,
+                    "Running time per day in the last part of the run [s], else None.");
+    cls.def("__repr__",
+            [](const SourceView& s) { return "<SourceRun: " + std::to_string((*s).starts) + " starts>"; });
+    cls.def("__reduce__", [](const SourceView& s) {
+        const py::object get = py::module_::import("builtins").attr("getattr");
+        return py::make_tuple(get, py::make_tuple(py::cast(s.run), "source"));
+    });
+}
+
+// --- run -----------------------------------------------------------------------------------------------
+
+using Class = py::class_<Run, RunPointer>;
+
+py::tuple risers(const RunPointer& run) {
+    py::tuple list(run->outcome.risers.size());
+    for (std::size_t i = 0; i < list.size(); ++i) list[i] = py::cast(RiserView{run, i});
+    return list;
+}
+
+void add_numbers(Class& cls) {
+    const auto add_number = [&](const char* name, auto member, const char* doc) {
+        cls.def_property_readonly(
+            name, [member](const Run& r) { return r.outcome.*member; }, doc);
+    };
+    using O = outcome::Outcome;
+    add_number("title", &O::title, "str: of the plant.");
+    add_number("duration_s", &O::duration, "Simulated time [s].");
+    add_number("target", &O::target, "Wanted purity [1]: 1 less the mole fraction of oxygen.");
+    add_number("nitrogen_purity", &O::nitrogen_purity, "Purity of the source's product [1].");
+    cls.def_property_readonly(
+        "all_met", [](const Run& r) { return r.outcome.all_met(); },
+        "bool: whether every fill limit and the target are met on every riser.");
+    cls.def_property_readonly(
+        "balance_worst_relative", [](const Run& r) { return r.outcome.balance.worst_relative; },
+        "Largest of in - out - stored over the gas handled [1].");
+    cls.def_property_readonly(
+        "steps", [](const Run& r) { return r.outcome.effort.steps; },
+        "int: steps the computation took [count].");
+    cls.def_property_readonly(
+        "wall_time_s", [](const Run& r) { return r.outcome.effort.wall_time; },
+        "How long the computation took [s].");
+}
+
+void add_parts(Class& cls) {
+    cls.def_property_readonly(
+        "plant", [](const Run& r) { return r.model; }, "Plant: what was run.");
+    cls.def_property_readonly("risers", &risers, "tuple of RiserRun, in file order.");
+    cls.def(
+        "riser",
+        [](const RunPointer& r, const std::string& name) {
+            return RiserView{r, index_of(names_of(r->outcome.risers), "riser", name)};
+        },
+        py::arg("name"), docs::run_riser);
+    cls.def_property_readonly(
+        "source", [](const RunPointer& r) { return SourceView{r}; }, "SourceRun: what the source did.");
+    cls.def_property_readonly(
+        "history", [](const RunPointer& r) { return HistoryView{r}; },
+        "History: time series as NumPy arrays, without copies.");
+    cls.def_property_readonly(
+        "messages",
+        [](const Run& r) { return message_views(r.outcome.messages, report_units(r.model, std::nullopt)); },
+        "tuple of Message: what an engineer should know of it.");
+}
+
+void add_reports(Class& cls) {
+    const auto units = py::arg("units") = py::none();
+    using System = std::optional<std::string>;
+    cls.def(
+        "report",
+        [](const Run& r, const System& s) {
+            return report::to_text(r.model.plant, r.outcome, report_units(r.model, s));
+        },
+        units, docs::run_report);
+    cls.def(
+        "to_json",
+        [](const Run& r, const System& s) { return report::to_json(r.outcome, report_units(r.model, s)); },
+        units, docs::run_to_json);
+    cls.def(
+        "to_csv", [](const Run& r) { return report::to_csv(r.outcome); }, docs::run_to_csv);
+    cls.def(
+        "to_dataframe",
+        [](const py::object& r) { return py::module_::import("oxfade.frames").attr("run_frame")(r); },
+        docs::run_to_dataframe);
+    cls.def(
+        "plot",
+        [](const py::object& r, const py::kwargs& options) {
+            return py::module_::import("oxfade.plots").attr("plot_run")(r, **options);
+        },
+        docs::run_plot);
+}
+
+std::string run_repr(const Run& run) {
+    const std::string title = py::cast<std::string>(py::repr(py::str(run.outcome.title)));
+    return "<Run " + title + (run.outcome.all_met() ? ": met>" : ": not met>");
+}
+
+}  // namespace
+
+void expose_run(py::module_& module) {
+    expose_pipe(module);
+    expose_riser_view(module);
+    expose_source_view(module);
+    Class cls(module, "Run", docs::run);
+    add_numbers(cls);
+    add_parts(cls);
+    add_reports(cls);
+    cls.def("__repr__", &run_repr);
+    cls.def(
+        py::pickle([](const Run& r) { return py::make_tuple(py::cast(r.model), outcome_state(r.outcome)); },
+                   [](const py::tuple& state) {
+                       return std::make_shared<Run>(
+                           Run{state[0].cast<Model>(), outcome_from(state[1].cast<py::tuple>())});
+                   }));
+}
+
+}  // namespace oxfade::python

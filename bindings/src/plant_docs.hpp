@@ -1,0 +1,140 @@
+#pragma once
+
+/// Docstrings of plants: what they take, give and raise.
+namespace oxfade::python::docs {
+
+inline constexpr const char* plant =
+    R"(A building's dry systems and how they are to be purged.
+
+Read one with `load`, or build it from objects by keywords. A plant never changes: `with_` gives changed
+copies. One that exists has no problems left.
+
+Raises
+------
+InputError
+    With everything that is impossible in it, by the scenario file's keys.
+)";
+
+inline constexpr const char* plant_with = R"(with_(keys=None, **attributes)
+--
+
+A changed copy.
+
+Parameters
+----------
+keys : dict, optional
+    By dotted path. A text, a table or a flag is put in the place of the scenario file's value, as the
+    program's --set does: ``{"riser.North.vent.'end vent'.diameter": "0.05 in"}``. A number is put in the
+    place of an attribute, in the unit its name carries:
+    ``{"riser.North.vent.'end vent'.diameter_m": 1.27e-3}``.
+**attributes
+    The plant's own attributes: ``with_(duration_s=864000.0, target=0.975)``.
+
+Returns
+-------
+Plant
+
+Raises
+------
+InputError
+    With everything that is wrong: unknown keys, values of the wrong dimension, an impossible plant.
+)";
+
+inline constexpr const char* plant_riser = R"(riser(name)
+--
+
+The riser of that name.
+
+Returns
+-------
+Riser
+
+Raises
+------
+InputError
+    When there is none: the message lists what there is.
+)";
+
+inline constexpr const char* plant_survey = R"(survey(units=None)
+--
+
+What can be said before a run, as `oxfade check` prints it.
+
+Parameters
+----------
+units : str, optional
+    'si' or 'us'; the file's own by default.
+
+Returns
+-------
+str
+    Lines of at most 80 columns.
+
+Raises
+------
+InputError
+    For another system of units.
+)";
+
+inline constexpr const char* plant_to_toml = R"(to_toml()
+--
+
+The plant as a scenario file, in SI units, that `load` and the program read.
+
+Returns
+-------
+str
+
+Raises
+------
+Nothing.
+)";
+
+inline constexpr const char* load = R"(load(file, keys=None)
+--
+
+Read and check a scenario file (TOML, format 1).
+
+Parameters
+----------
+file : str or os.PathLike
+keys : dict, optional
+    Values put in the place of those of the file, by dotted path, as the program's --set does.
+
+Returns
+-------
+Plant
+
+Raises
+------
+FileError
+    When the file cannot be read.
+InputError
+    With everything that is wrong in it, by file, line and key: the text the program prints.
+)";
+
+inline constexpr const char* loads = R"(loads(text, name='text', keys=None)
+--
+
+As `load`, from a text.
+
+Parameters
+----------
+text : str
+    A scenario file's contents.
+name : str
+    Stands for the file in messages.
+keys : dict, optional
+    As for `load`.
+
+Returns
+-------
+Plant
+
+Raises
+------
+InputError
+    With everything that is wrong in it.
+)";
+
+}  // namespace oxfade::python::docs

@@ -1,0 +1,36 @@
+#pragma once
+
+#include <pybind11/pybind11.h>
+
+#include <cstddef>
+#include <memory>
+
+#include "model.hpp"
+
+namespace oxfade::python {
+
+/// Parts of a run as Python sees them: each keeps the whole run alive and copies nothing.
+struct RiserView {
+    std::shared_ptr<Run> run;
+    std::size_t riser = 0;
+    const outcome::RiserOutcome& operator*() const { return run->outcome.risers[riser]; }
+};
+struct PipeView {
+    RiserView riser;
+    std::size_t pipe = 0;
+    const outcome::PipeOutcome& operator*() const { return (*riser).pipes[pipe]; }
+};
+struct SourceView {
+    std::shared_ptr<Run> run;
+    const outcome::SourceOutcome& operator*() const { return run->outcome.source; }
+};
+struct HistoryView {
+    std::shared_ptr<Run> run;
+    const outcome::History& operator*() const { return run->outcome.history; }
+};
+
+/// The run's numbers as nested tuples and lists, and back.
+pybind11::tuple outcome_state(const outcome::Outcome& outcome);
+outcome::Outcome outcome_from(const pybind11::tuple& state);
+
+}  // namespace oxfade::python
