@@ -42,9 +42,10 @@ plant::Reference read_reference(Table table) {
 plant::Site read_site(Table table) {
     plant::Site site;
     site.pressure = read_pressure(table);
-    // A pressure that is no pressure is reported as such; gauge pressures then count from the standard one.
-    const bool sound = std::isfinite(site.pressure) && site.pressure > 0.0;
-    table.reading().air_pressure = sound ? site.pressure : gas::standard_pressure;
+    // One that cannot be read has its problem already; what is said of other pressures then holds for
+    // standard air.
+    if (std::isnan(site.pressure)) site.pressure = gas::standard_pressure;
+    table.reading().air_pressure = site.pressure > 0.0 ? site.pressure : gas::standard_pressure;
     site.temperature = read_temperature(table);
     if (const auto reference = table.table("reference")) site.reference = read_reference(*reference);
     table.finish();
