@@ -8,6 +8,7 @@
 #include "errors.hpp"
 #include "exit_status.hpp"
 #include "oxfade/version.hpp"
+#include "study_options.hpp"
 #include "verbs.hpp"
 
 namespace oxfade::program {
@@ -18,8 +19,9 @@ struct Verb {
     const char* name;
     const char* purpose;
     const char* example;
-    bool series;  ///< has a time series to write
+    const char* csv;  ///< what --csv writes; null for a verb without
     int (*run)(const Options&);
+    void (*add_more)(CLI::App&, Options&) = nullptr;  ///< options of this verb alone
 };
 
 constexpr std::array verbs{
@@ -27,12 +29,19 @@ constexpr std::array verbs{
          "  oxfade predict cold_store.toml --csv fade.csv --set target=\"97 %\"\n"
          "      simulates cold_store.toml with another target, prints the report and\n"
          "      writes the time series for a spreadsheet",
-         true, predict},
+         "Write the time series as CSV", predict},
     Verb{"check", "Validate a file, show its volumes and findings",
          "  oxfade check cold_store.toml --units si\n"
          "      lists every mistake in the file, or else the piping's volumes in litres\n"
          "      and what can be said before a simulation",
-         false, check},
+         nullptr, check},
+    Verb{"sweep", "Vary keys or give them a spread: how sure is it?",
+         "  oxfade sweep cold_store.toml --runs 2000 \\\n"
+         "      --spread source.purity=\"normal(99.5 %, 0.1 %)\" \\\n"
+         "      --spread riser.Dock.leak.0.loss=\"uniform(0.5 psi, 2 psi)\"\n"
+         "      gives the days to target that 10, 50 and 90 % of plants keep, and\n"
+         "      which of the two unknowns matters more",
+         "Write every run as CSV", sweep, add_sweep_options},
 };
 
 constexpr const char* closing =
@@ -75,7 +84,8 @@ void set_up(CLI::App& app, Options& options) {
     for (const Verb& verb : verbs) {
         CLI::App* command = app.add_subcommand(verb.name, verb.purpose);
         command->footer(std::string("Example:\n") + verb.example + "\n\n" + closing);
-        add_options(*command, options, verb.series);
+        add_options(*command, options, verb.csv);
+        if (verb.add_more != nullptr) verb.add_more(*command, options);
     }
 }
 

@@ -16,12 +16,12 @@ report::System system_of(const Options& options, const scenario::Scenario& scena
 
 }  // namespace
 
-void add_options(CLI::App& verb, Options& options, bool series) {
+void add_options(CLI::App& verb, Options& options, const char* csv) {
     CLI::IsMember systems({"si", "us"}, CLI::ignore_case);
     systems.description("");
     verb.add_option("FILE", options.file, "Scenario file (TOML)")->required()->type_name("");
     verb.add_option("--json", options.json, "Write the results as JSON, SI units")->type_name("PATH");
-    if (series) verb.add_option("--csv", options.csv, "Write the time series as CSV")->type_name("PATH");
+    if (csv != nullptr) verb.add_option("--csv", options.csv, csv)->type_name("PATH");
     verb.add_option("--set", options.sets, "Override a key of the file; repeatable")
         ->type_name("KEY=VALUE")
         ->allow_extra_args(false);

@@ -6,6 +6,7 @@
 
 #include "oxfade/report/units.hpp"
 #include "oxfade/scenario/read.hpp"
+#include "study_options.hpp"
 
 namespace oxfade::program {
 
@@ -17,10 +18,11 @@ struct Options {
     std::vector<std::string> sets;  ///< "key=value" as typed
     std::string units;              ///< "si", "us", or empty for the file's own
     bool quiet = false;
+    StudyOptions study;
 };
 
-/// Adds FILE and the options that every verb has; `series` adds --csv too.
-void add_options(CLI::App& verb, Options& options, bool series);
+/// Adds FILE and the options that every verb has; --csv with this description, if any.
+void add_options(CLI::App& verb, Options& options, const char* csv);
 
 /// What --set asks for. Throws InputError with every setting that is no KEY=VALUE.
 std::vector<scenario::Override> overrides_of(const Options& options);

@@ -7,5 +7,6 @@ namespace oxfade::program {
 
 int predict(const Options& options);
 int check(const Options& options);
+int sweep(const Options& options);
 
 }  // namespace oxfade::program

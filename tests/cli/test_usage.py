@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-VERBS = ["predict", "check"]
+VERBS = ["predict", "check", "sweep"]
 
 
 def test_version(oxfade):

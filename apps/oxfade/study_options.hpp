@@ -1,0 +1,26 @@
+#pragma once
+
+#include <CLI/CLI.hpp>
+#include <cstddef>
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "oxfade/study/sweep.hpp"
+
+namespace oxfade::program {
+
+struct Options;
+
+/// What only studies are told, as typed; quantities are read once the scenario is there.
+struct StudyOptions {
+    std::vector<std::string> vary, spread;
+    std::size_t runs = study::SweepOptions{}.runs;
+    std::uint64_t seed = study::SweepOptions{}.seed;
+    std::string within;
+    std::string results;
+};
+
+void add_sweep_options(CLI::App& verb, Options& options);
+
+}  // namespace oxfade::program

@@ -1,0 +1,54 @@
+#include "oxfade/report/study_values.hpp"
+
+#include <fmt/format.h>
+
+namespace oxfade::report {
+namespace {
+
+constexpr double zero_celsius = 273.15;
+
+std::string format_temperature(double kelvin, const Units& units) {
+    const double celsius = kelvin - zero_celsius;
+    if (units.system == System::us) return fmt::format("{} degF", format_number(celsius * 1.8 + 32.0));
+    return fmt::format("{} degC", format_number(celsius));
+}
+
+}  // namespace
+
+std::string format_quantity(double si, std::optional<scenario::Dimension> dimension, const Units& units) {
+    using scenario::Dimension;
+    if (!dimension) return format_number(si);
+    switch (*dimension) {
+        case Dimension::length:
+            return format_value(si, outcome::Dimension::length, units);
+        case Dimension::volume:
+            return format_value(si, outcome::Dimension::volume, units);
+        case Dimension::time:
+            return format_time(si);
+        case Dimension::pressure:
+            return format_value(si, outcome::Dimension::gauge_pressure, units);
+        case Dimension::absolute_pressure:
+        case Dimension::pressure_difference:
+            return format_value(si, outcome::Dimension::pressure, units);
+        case Dimension::temperature:
+            return format_temperature(si, units);
+        case Dimension::temperature_difference:
+            return format_number(si) + " K";
+        case Dimension::volume_flow:
+            return format_value(si, outcome::Dimension::standard_flow, units);
+        case Dimension::molar_flow:
+            return format_number(si) + " mol/s";
+        case Dimension::power:
+            return format_number(si / 1e3) + " kW";
+        case Dimension::fraction:
+            return format_value(si, outcome::Dimension::fraction, units);
+    }
+    return format_number(si);
+}
+
+std::string format_field(const study::Field& field, const Units& units) {
+    if (field.value) return format_quantity(*field.value, field.dimension, units);
+    return field.word.empty() ? "not given" : field.word;
+}
+
+}  // namespace oxfade::report
