@@ -1,5 +1,6 @@
 #include "oxfade/report/text.hpp"
 
+#include <fmt/format.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
@@ -80,16 +81,16 @@ TEST(ReportText, WarnsOfNitrogenAndClaimsNoApproval) {
 TEST(ReportText, KeepsToEightyColumnsWhateverTheNames) {
     plant::Plant plant = test::sample_plant();
     outcome::Outcome outcome = test::sample_outcome();
-    outcome.title = std::string(300, 'T') + " and more";
-    outcome.risers[0].name = std::string(200, 'N');
-    outcome.risers[1].name = "Süd — Kälte " + std::string(90, 'x');
+    outcome.title = fmt::format("{:T<300} and more", "");
+    outcome.risers[0].name.assign(200, 'N');
+    outcome.risers[1].name = fmt::format("Süd — Kälte {:x<90}", "");
     outcome.risers[1].limiting_pipe = outcome.risers[1].pipes[1].name = std::string(120, 'p');
     outcome.risers[1].time_to_target.reset();
     outcome.risers[1].supplied = 1e15;
     outcome.messages.push_back({outcome::Code::no_way_out,
                                 outcome::Level::failure,
                                 std::string(150, 'w'),
-                                "a text of some length " + std::string(120, 'y'),
+                                fmt::format("a text of some length {:y<120}", ""),
                                 {}});
     EXPECT_LE(widest(text_of(outcome, plant)), 80U);
 }
