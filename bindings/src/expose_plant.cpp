@@ -157,6 +157,9 @@ void add_changes(py::class_<Model>& cls, const std::shared_ptr<ModelAttributes>&
 }
 
 void add_views(py::class_<Model>& cls) {
+    cls.def_property_readonly(
+        "_has_text", [](const Model& m) { return m.origin != nullptr; },
+        "bool: whether it still is what a file's text says.");
     cls.def("riser", &riser_of, py::arg("name"), docs::plant_riser);
     cls.def_property_readonly(
         "duty", [](const Model& m) { return outcome::duty_of(m.plant); },

@@ -85,7 +85,7 @@ void describe(Kind<plant::Vent>, Visit&& visit) {
         visit, [](auto& v) -> auto& { return v.orifice; });
     visit(
         "open", [](auto& v) -> auto& { return v.policy; },
-        "When it is open: OpenAlways, OpenUntil, OpenUntilTarget, OpenTimed or OpenBetween.", Need::optional);
+        "OpenAlways, OpenUntil, OpenUntilTarget, OpenTimed or OpenBetween: when it is open.", Need::optional);
     visit(
         "liquid_stop", [](auto& v) -> auto& { return v.liquid_stop; },
         "bool: whether it shuts when water reaches it.", Need::optional);

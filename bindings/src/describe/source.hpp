@@ -42,8 +42,8 @@ void describe(Kind<plant::Generator>, Visit&& visit) {
         "Electrical power while it runs [W], or None: then there is no energy in the results.",
         Need::optional);
     visit(
-        "receiver", [](auto& g) -> auto& { return g.receiver; }, "Receiver between machine and risers.",
-        Need::required);
+        "receiver", [](auto& g) -> auto& { return g.receiver; },
+        "Receiver: the tank between machine and risers.", Need::required);
 }
 
 template <class Visit>
@@ -69,8 +69,8 @@ void describe(Kind<plant::Compressor>, Visit&& visit) {
         "Electrical power while it runs [W], or None: then there is no energy in the results.",
         Need::optional);
     visit(
-        "receiver", [](auto& c) -> auto& { return c.receiver; }, "Receiver between machine and risers.",
-        Need::required);
+        "receiver", [](auto& c) -> auto& { return c.receiver; },
+        "Receiver: the tank between machine and risers.", Need::required);
 }
 
 }  // namespace oxfade::python

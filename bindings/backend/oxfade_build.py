@@ -1,0 +1,164 @@
+"""Builds wheels of oxfade with CMake (PEP 517), from the standard library alone.
+
+Nothing has to be fetched: `pip install ./bindings` works without a network, with build isolation and without.
+The version is that of the top CMakeLists.txt. The environment variable CMAKE_ARGS is passed on to CMake, and
+OXFADE_PYTHON_BUILD names a folder to build in and keep; by default the build is thrown away.
+"""
+
+import base64
+import hashlib
+import io
+import os
+import pathlib
+import re
+import shlex
+import shutil
+import subprocess
+import sys
+import sysconfig
+import tarfile
+import tempfile
+import zipfile
+
+HERE = pathlib.Path(__file__).resolve().parent.parent
+MEMBERS_OF_SDIST = ("CMakeLists.txt", "lib", "bindings")
+
+
+def top():
+    """The folder of the top CMakeLists.txt: a checkout, or an unpacked source distribution."""
+    folder = HERE.parent
+    if not (folder / "lib" / "CMakeLists.txt").is_file():
+        raise SystemExit(f"oxfade: {HERE} is not inside a checkout: the library's sources are wanted beside it")
+    return folder
+
+
+def version():
+    text = (top() / "CMakeLists.txt").read_text(encoding="utf-8")
+    found = re.search(r"project\(oxfade VERSION ([0-9.]+)", text)
+    if not found:
+        raise SystemExit("oxfade: the top CMakeLists.txt names no version")
+    return found.group(1)
+
+
+def metadata():
+    readme = (HERE / "README.md").read_text(encoding="utf-8")
+    return (
+        "Metadata-Version: 2.1\n"
+        "Name: oxfade\n"
+        f"Version: {version()}\n"
+        "Summary: Nitrogen purging of dry fire-sprinkler piping, simulated\n"
+        "Requires-Python: >=3.9\n"
+        "Requires-Dist: numpy\n"
+        "Requires-Dist: matplotlib; extra == 'plot'\n"
+        "Requires-Dist: pandas; extra == 'pandas'\n"
+        "Provides-Extra: plot\n"
+        "Provides-Extra: pandas\n"
+        "Description-Content-Type: text/markdown\n"
+        "\n" + readme
+    )
+
+
+def tag():
+    python = f"cp{sys.version_info.major}{sys.version_info.minor}"
+    platform = sysconfig.get_platform().replace("-", "_").replace(".", "_")
+    return f"{python}-{python}-{platform}"
+
+
+# --- hooks ------------------------------------------------------------------------------------------------
+
+
+def get_requires_for_build_wheel(config_settings=None):
+    return []
+
+
+def get_requires_for_build_sdist(config_settings=None):
+    return []
+
+
+def build_wheel(wheel_directory, config_settings=None, metadata_directory=None):
+    for tool in ("cmake", "c++"):
+        if shutil.which(tool) is None:
+            raise SystemExit(f"oxfade: `{tool}` is not installed; see the packages in .ci/packages")
+    with tempfile.TemporaryDirectory(prefix="oxfade-wheel-") as scratch:
+        staged = pathlib.Path(scratch) / "staged"
+        compile_into(staged, pathlib.Path(os.environ.get("OXFADE_PYTHON_BUILD") or f"{scratch}/build"))
+        name = f"oxfade-{version()}-{tag()}.whl"
+        temporary = pathlib.Path(wheel_directory) / (name + ".part")
+        pack(staged, temporary)
+        temporary.replace(temporary.with_name(name))
+    return name
+
+
+def build_sdist(sdist_directory, config_settings=None):
+    root = f"oxfade-{version()}"
+    path = pathlib.Path(sdist_directory) / f"{root}.tar.gz"
+    with tarfile.open(path, "w:gz", format=tarfile.PAX_FORMAT) as archive:
+        for member in MEMBERS_OF_SDIST:
+            archive.add(top() / member, f"{root}/{member}", filter=without_caches)
+        add_text(archive, f"{root}/pyproject.toml", pyproject_of_sdist())
+        add_text(archive, f"{root}/PKG-INFO", metadata())
+    return path.name
+
+
+# --- wheel ------------------------------------------------------------------------------------------------
+
+
+def compile_into(staged, build):
+    build.mkdir(parents=True, exist_ok=True)
+    configure = ["cmake", "-S", str(top()), "-B", str(build), "-DOXFADE_BUILD_PYTHON=ON", "-DOXFADE_BUILD_APPS=OFF"]
+    configure += [f"-DPython_EXECUTABLE={sys.executable}", "-DBUILD_SHARED_LIBS=OFF"]
+    if shutil.which("ninja"):
+        configure += ["-G", "Ninja"]
+    configure += shlex.split(os.environ.get("CMAKE_ARGS", ""))
+    run(*configure)
+    run("cmake", "--build", str(build), "--target", "oxfade_python", "--parallel", str(os.cpu_count() or 1))
+    run("cmake", "--install", str(build), "--component", "python", "--prefix", str(staged), "--strip")
+
+
+def run(*command):
+    print("oxfade:", shlex.join(command), flush=True)
+    done = subprocess.run(command, check=False)
+    if done.returncode:
+        raise SystemExit(f"oxfade: `{command[0]} {command[1]}` failed, its reasons are above")
+
+
+def pack(staged, wheel):
+    """Writes the staged files and the wheel's own into a zip, with a record of their hashes."""
+    info = f"oxfade-{version()}.dist-info"
+    files = {str(p.relative_to(staged)): p.read_bytes() for p in sorted(staged.rglob("*")) if p.is_file()}
+    files[f"{info}/METADATA"] = metadata().encode()
+    files[f"{info}/WHEEL"] = (
+        f"Wheel-Version: 1.0\nGenerator: oxfade_build\nRoot-Is-Purelib: false\nTag: {tag()}\n".encode()
+    )
+    lines = [f"{name},sha256={digest(data)},{len(data)}" for name, data in files.items()]
+    files[f"{info}/RECORD"] = ("\n".join([*lines, f"{info}/RECORD,,"]) + "\n").encode()
+    with zipfile.ZipFile(wheel, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, data in files.items():
+            entry = zipfile.ZipInfo(name, date_time=(1980, 1, 1, 0, 0, 0))
+            entry.compress_type = zipfile.ZIP_DEFLATED
+            entry.external_attr = (0o755 if name.endswith(".so") else 0o644) << 16
+            archive.writestr(entry, data)
+
+
+def digest(data):
+    return base64.urlsafe_b64encode(hashlib.sha256(data).digest()).rstrip(b"=").decode()
+
+
+# --- source distribution ----------------------------------------------------------------------------------
+
+
+def without_caches(member):
+    name = pathlib.PurePosixPath(member.name).name
+    return None if name in ("__pycache__", "build", ".pytest_cache") else member
+
+
+def pyproject_of_sdist():
+    text = (HERE / "pyproject.toml").read_text(encoding="utf-8")
+    return text.replace('backend-path = ["backend"]', 'backend-path = ["bindings/backend"]')
+
+
+def add_text(archive, name, text):
+    data = text.encode()
+    member = tarfile.TarInfo(name)
+    member.size = len(data)
+    archive.addfile(member, io.BytesIO(data))

@@ -1,0 +1,56 @@
+"""oxfade: when is dry sprinkler piping purged with nitrogen, and at what cost?
+
+>>> import oxfade as ox
+>>> plant = ox.load("cold_store.toml")                       # doctest: +SKIP
+>>> run = ox.predict(plant)                                  # doctest: +SKIP
+>>> run.riser("Store").time_to_target_s / 3600               # doctest: +SKIP
+
+Numbers are in SI, and attributes carry their unit in the name. Predictions are no measurement and no approval:
+local codes, the authority having jurisdiction and licensed practice govern. Nitrogen displaces breathing air.
+"""
+
+from ._core import (
+    Compressor,
+    Cylinder,
+    Cylinders,
+    Generator,
+    History,
+    Leak,
+    LeakByFlow,
+    LeakByTest,
+    LoopLink,
+    Message,
+    Mixing,
+    OpenAlways,
+    OpenBetween,
+    OpenTimed,
+    OpenUntil,
+    OpenUntilTarget,
+    Orifice,
+    Pipe,
+    PipeRun,
+    Plant,
+    PlantDuty,
+    PressureSwitch,
+    Receiver,
+    Reference,
+    Regulator,
+    Riser,
+    RiserDuty,
+    RiserRun,
+    Run,
+    Site,
+    SourceRun,
+    Vent,
+    VolumeOnly,
+    __version__,
+    load,
+    loads,
+    pipe_bore_m,
+    predict,
+    quantity,
+)
+from .ensembles import Ensemble, ensemble, predict_many
+from .errors import ComputationError, Error, FileError, InputError, Problem
+
+__all__ = [name for name in dir() if not name.startswith("_") and name not in ("ensembles", "errors")]

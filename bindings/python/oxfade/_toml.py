@@ -1,0 +1,194 @@
+"""Plants as scenario files, and Python values as TOML."""
+
+from __future__ import annotations
+
+from typing import Any, Dict, List
+
+from . import _core
+
+
+def override_value(value: Any) -> str:
+    """A Python value as the program's --set takes it: a text stays as it is."""
+    return value if isinstance(value, str) else _inline(value)
+
+
+def document(plant: _core.Plant) -> str:
+    """The plant as a scenario file in SI units."""
+    head = {"format": 1, "title": plant.title, "duration": f"{plant.duration_s!r} s", "target": _share(plant.target)}
+    lines = _keys(head)
+    lines += _table("site", _site(plant.site))
+    lines += _source(plant.source)
+    for riser in plant.risers:
+        lines += _riser(riser)
+    lines += _table("mixing", {"molecular": plant.mixing.molecular, "buoyant": plant.mixing.buoyant})
+    if plant.relative_tolerance is not None:
+        lines += _table("solver", {"relative_tolerance": plant.relative_tolerance})
+    return "\n".join(lines) + "\n"
+
+
+# --- TOML -------------------------------------------------------------------------------------------------
+
+
+def _inline(value: Any) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, str):
+        return _quoted(value)
+    if isinstance(value, dict):
+        return "{ " + ", ".join(f"{_quoted(k)} = {_inline(v)}" for k, v in value.items()) + " }"
+    if isinstance(value, (list, tuple)):
+        return "[" + ", ".join(_inline(v) for v in value) + "]"
+    if hasattr(value, "item"):  # a NumPy number
+        return _inline(value.item())
+    return repr(value)
+
+
+def _quoted(text: str) -> str:
+    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
+    return '"' + "".join(c if c.isprintable() else f"\\U{ord(c):08X}" for c in escaped) + '"'
+
+
+def _keys(values: Dict[str, Any]) -> List[str]:
+    return [f"{key} = {_inline(value)}" for key, value in values.items() if value is not None]
+
+
+def _table(name: str, values: Dict[str, Any]) -> List[str]:
+    return ["", f"[{name}]", *_keys(values)]
+
+
+def _entry(name: str, values: Dict[str, Any]) -> List[str]:
+    return ["", f"[[{name}]]", *_keys(values)]
+
+
+# --- quantities -------------------------------------------------------------------------------------------
+
+
+def _share(value: float) -> str:
+    return f"{value * 100.0!r} %"
+
+
+def _with(unit: str, value: Any) -> Any:
+    return None if value is None else f"{value!r} {unit}"
+
+
+def _hole(hole: Any) -> Dict[str, Any]:
+    return {"diameter": _with("m", hole.diameter_m), "coefficient": hole.coefficient}
+
+
+# --- parts of a plant -------------------------------------------------------------------------------------
+
+
+def _site(site: _core.Site) -> Dict[str, Any]:
+    reference = {
+        "pressure": _with("Pa", site.reference.pressure_pa),
+        "temperature": _with("K", site.reference.temperature_k),
+    }
+    return {
+        "pressure": _with("Pa", site.pressure_pa),
+        "temperature": _with("K", site.temperature_k),
+        "reference": reference,
+    }
+
+
+def _receiver(receiver: _core.Receiver) -> Dict[str, Any]:
+    return {
+        "volume": _with("m3", receiver.volume_m3),
+        "start": _with("Pa", receiver.start_pa),
+        "stop": _with("Pa", receiver.stop_pa),
+        "initial_pressure": _with("Pa", receiver.initial_pressure_pa),
+        "initial_gas": receiver.initial_gas,
+    }
+
+
+def _source(source: Any) -> List[str]:
+    if isinstance(source, _core.Cylinders):
+        return _table("source", {
+            "kind": "cylinders",
+            "purity": _share(source.purity),
+            "content": _with("m3", source.content_m3),
+            "delivery_pressure": _with("Pa", source.delivery_pressure_pa),
+        })
+    values = {"kind": "compressor", "air_flow": _with("m3/s", source.air_flow_m3_per_s), "power": _with("W", source.power_w)}
+    receiver = _receiver(source.receiver)
+    if isinstance(source, _core.Generator):
+        values.update(
+            kind="generator", purity=_share(source.purity), nitrogen_flow=_with("m3/s", source.nitrogen_flow_m3_per_s)
+        )
+        receiver["air_below"] = _with("Pa", source.air_below_pa)
+    return _table("source", values) + _table("source.receiver", receiver)
+
+
+def _supply(supply: Any) -> Dict[str, Any]:
+    if isinstance(supply, _core.Regulator):
+        return {"kind": "regulator", **_hole(supply)}
+    return {"kind": "switch", "low": _with("Pa", supply.low_pa), "high": _with("Pa", supply.high_pa), **_hole(supply)}
+
+
+def _riser(riser: _core.Riser) -> List[str]:
+    lines = _entry("riser", {
+        "name": riser.name,
+        "set_pressure": _with("Pa", riser.set_pressure_pa),
+        "fill_limit": _with("s", riser.fill_limit_s),
+        "rest": _with("s", riser.rest_s),
+        "initial_gas": riser.initial_gas,
+        "initial_pressure": _with("Pa", riser.initial_pressure_pa),
+        "fill": _hole(riser.fill),
+        "supply": _supply(riser.supply),
+    })
+    for pipe in riser.pipes:
+        lines += _entry("riser.pipe", _pipe(pipe))
+    for link in riser.links:
+        lines += _entry("riser.link", {"between": [link.first, link.second]})
+    for vent in riser.vents:
+        lines += _entry("riser.vent", _vent(vent))
+    for leak in riser.leaks:
+        lines += _entry("riser.leak", _leak(leak))
+    return lines
+
+
+def _pipe(pipe: _core.Pipe) -> Dict[str, Any]:
+    if isinstance(pipe.shape, _core.VolumeOnly):
+        shape = {"volume": _with("m3", pipe.shape.volume_m3)}
+    else:
+        shape = {"bore": _with("m", pipe.shape.bore_m), "length": _with("m", pipe.shape.length_m)}
+    return {
+        "name": pipe.name,
+        "from": pipe.from_pipe,
+        **shape,
+        "cells": pipe.cells,
+        "position": pipe.position,
+        "exchange": _with("mol/s", pipe.exchange_mol_per_s),
+    }
+
+
+def _opening(policy: Any) -> Any:
+    if isinstance(policy, _core.OpenUntil):
+        return {"until": _with("s", policy.until_s)}
+    if isinstance(policy, _core.OpenUntilTarget):
+        return {"until": "target"}
+    if isinstance(policy, _core.OpenTimed):
+        return {"every": _with("s", policy.every_s), "for": _with("s", policy.for_s)}
+    if isinstance(policy, _core.OpenBetween):
+        return {"high": _with("Pa", policy.high_pa), "low": _with("Pa", policy.low_pa)}
+    return "always"
+
+
+def _vent(vent: _core.Vent) -> Dict[str, Any]:
+    return {
+        "name": vent.name,
+        "at": vent.at,
+        **_hole(vent),
+        "open": _opening(vent.open),
+        "liquid_stop": vent.liquid_stop,
+    }
+
+
+def _leak(leak: _core.Leak) -> Dict[str, Any]:
+    size: Any = leak.size
+    if isinstance(size, _core.LeakByTest):
+        given = {"loss": _with("Pa", size.loss_pa), "over": _with("s", size.over_s), "from": _with("Pa", size.from_pa)}
+    elif isinstance(size, _core.LeakByFlow):
+        given = {"flow": _with("m3/s", size.flow_m3_per_s), "pressure": _with("Pa", size.pressure_pa)}
+    else:
+        given = _hole(size)
+    return {"at": leak.at, **given}

@@ -1,0 +1,296 @@
+"""Plots of runs and ensembles, in colours that colour-blind readers can tell apart (Okabe and Ito, 2008)."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Dict, Iterable, List, Optional, Sequence, Tuple
+
+import numpy as np
+
+from .errors import input_error
+
+if TYPE_CHECKING:
+    from . import _core
+    from .ensembles import Ensemble
+
+#: Line colours in the order they are taken.
+COLOURS = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#56B4E9", "#E69F00")
+INK = "#22313A"
+FAINT = "#8A979E"
+GOAL = "#7A4B00"
+
+LOOK: Dict[str, Any] = {
+    "font.size": 10.0,
+    "text.color": INK,
+    "axes.edgecolor": FAINT,
+    "axes.labelcolor": INK,
+    "axes.titlecolor": INK,
+    "axes.titlesize": 11.0,
+    "axes.titleweight": "bold",
+    "axes.titlelocation": "left",
+    "axes.spines.top": False,
+    "axes.spines.right": False,
+    "axes.grid": True,
+    "axes.axisbelow": True,
+    "grid.color": "#E4E9EB",
+    "grid.linewidth": 0.8,
+    "xtick.color": INK,
+    "ytick.color": INK,
+    "lines.linewidth": 1.8,
+    "figure.facecolor": "white",
+    "figure.dpi": 100,
+    "savefig.dpi": 100,
+}
+
+
+def look() -> Any:
+    """The look of these plots, for figures of your own: ``with oxfade.plots.look(): ...``
+
+    Returns
+    -------
+    context manager
+
+    Raises
+    ------
+    ImportError
+        Where matplotlib is not installed.
+    """
+    import matplotlib
+    from cycler import cycler
+
+    return matplotlib.rc_context({**LOOK, "axes.prop_cycle": cycler(color=COLOURS)})
+
+
+def time_axis(duration_s: float) -> Tuple[float, str]:
+    """What to divide times by for an axis people read, and its label.
+
+    Parameters
+    ----------
+    duration_s : float
+        Length of the axis [s].
+
+    Returns
+    -------
+    tuple of float and str
+        Seconds per unit [s], and 'hours' or 'days' in words.
+
+    Raises
+    ------
+    Nothing.
+    """
+    if duration_s < 3.0 * 86400.0:
+        return 3600.0, "hours since the fill began"
+    return 86400.0, "days since the fill began"
+
+
+def plot_run(run: _core.Run, *, riser: Optional[str] = None, ax: Any = None) -> Any:
+    """Oxygen against time: the far end of every pipe, the average, and the target.
+
+    Parameters
+    ----------
+    run : Run
+    riser : str, optional
+        This riser alone; all, one panel each, by default.
+    ax : matplotlib.axes.Axes, optional
+        Draw into these; needs `riser` where the plant has several.
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+
+    Raises
+    ------
+    InputError
+        For an unknown riser, one Axes for several risers, or a run without history.
+    ImportError
+        Where matplotlib is not installed.
+    """
+    risers = [run.riser(riser)] if riser is not None else list(run.risers)
+    if ax is not None and len(risers) != 1:
+        raise input_error("ax", None, "one Axes cannot show several risers", "give `riser` too")
+    if len(run.history.times_s) == 0:
+        raise input_error("run", None, "has no history to draw", "predict with history_points > 0")
+    with look():
+        figure, panels = _panels(ax, len(risers))
+        for panel, shown in zip(panels, risers):
+            _draw_riser(panel, run, shown)
+        if ax is None:
+            figure.suptitle(run.title, x=0.01, ha="left", fontsize=12)
+    return figure
+
+
+def plot_profile(run: _core.Run, times_s: Iterable[float], *, riser: Optional[str] = None, ax: Any = None) -> Any:
+    """Oxygen along the piping, compartment by compartment, at some moments.
+
+    Parameters
+    ----------
+    run : Run
+    times_s : iterable of float
+        Moments [s]: the nearest of the history are shown.
+    riser : str, optional
+        The riser; the first by default.
+    ax : matplotlib.axes.Axes, optional
+        Draw into these.
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+
+    Raises
+    ------
+    InputError
+        For an unknown riser or a run without history.
+    ImportError
+        Where matplotlib is not installed.
+    """
+    shown = run.riser(riser) if riser is not None else run.risers[0]
+    if len(run.history.times_s) == 0:
+        raise input_error("run", None, "has no history to draw", "predict with history_points > 0")
+    with look():
+        figure, panels = _panels(ax, 1)
+        _draw_profile(panels[0], run, shown, list(times_s))
+    return figure
+
+
+def plot_ensemble(ensemble: Ensemble, *, ax: Any = None, shares: Sequence[float] = (0.1, 0.5, 0.9)) -> Any:
+    """The share of cases that are on target by a time.
+
+    Parameters
+    ----------
+    ensemble : Ensemble
+    ax : matplotlib.axes.Axes, optional
+        Draw into these.
+    shares : sequence of float
+        Shares [1] whose times are written beside the curve.
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+
+    Raises
+    ------
+    ImportError
+        Where matplotlib is not installed.
+    """
+    with look():
+        figure, panels = _panels(ax, 1)
+        _draw_shares(panels[0], ensemble, shares)
+    return figure
+
+
+# --- panels -----------------------------------------------------------------------------------------------
+
+
+def _panels(ax: Any, count: int) -> Tuple[Any, List[Any]]:
+    if ax is not None:
+        return ax.figure, [ax]
+    import matplotlib.pyplot as plt
+
+    figure, grid = plt.subplots(count, 1, figsize=(8.0, 0.6 + 3.2 * count), squeeze=False, layout="constrained")
+    return figure, list(grid[:, 0])
+
+
+def _columns(run: _core.Run, riser: str, pipe: str) -> List[int]:
+    return [k for k, (r, p, _) in enumerate(run.history.compartments) if (r, p) == (riser, pipe)]
+
+
+def _draw_riser(ax: Any, run: _core.Run, riser: Any) -> None:
+    unit, label = time_axis(run.duration_s)
+    times = run.history.times_s / unit
+    oxygen = 100.0 * run.history.oxygen
+    ends = []
+    for index, pipe in enumerate(riser.pipes):
+        far = oxygen[:, _columns(run, riser.name, pipe.name)[-1]]
+        colour = COLOURS[index % len(COLOURS)]
+        style = "-" if index < len(COLOURS) else "--"
+        ax.plot(times, far, style, color=colour)
+        ends.append((far[-1], f"{pipe.name} end", colour))
+    goal = 100.0 * (1.0 - run.target)
+    ax.axhline(goal, color=GOAL, linewidth=1.2, dashes=(5, 3))
+    _label(ax, times[0], goal, f"target {100.0 * run.target:.4g} % nitrogen", GOAL)
+    if riser.time_to_target_s is not None:
+        ax.axvline(riser.time_to_target_s / unit, color=GOAL, linewidth=1.2, dashes=(1, 2))
+    ax.set(xlim=(0.0, run.duration_s / unit), xlabel=label, ylabel="oxygen in the dry gas, %")
+    _log_percent(ax, oxygen)
+    _label_ends(ax, times[-1], ends)
+    ax.set_title(f"{riser.name}: {_verdict(riser, unit)}")
+
+
+def _verdict(riser: Any, unit: float) -> str:
+    word = "h" if unit == 3600.0 else "days"
+    if riser.time_to_target_s is None:
+        return f"not on target at the end ({riser.not_met_because})"
+    return f"on target after {riser.time_to_target_s / unit:.3g} {word}, last in '{riser.limiting_pipe}'"
+
+
+def _log_percent(ax: Any, oxygen: Any) -> None:
+    from matplotlib.ticker import FixedLocator, FuncFormatter, NullLocator
+
+    least = max(float(oxygen.min()), 0.005)
+    ax.set_yscale("log")
+    ax.set_ylim(least * 0.8, 25.0)
+    ax.yaxis.set_major_locator(FixedLocator([m * 10.0**e for e in range(-3, 2) for m in (1, 2, 5)]))
+    ax.yaxis.set_minor_locator(NullLocator())
+    ax.yaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value:.3g}"))
+
+
+def _label(ax: Any, x: float, y: float, text: str, colour: str) -> None:
+    ax.annotate(text, (x, y), (4, 3), textcoords="offset points", color=colour, fontsize=9)
+
+
+def _label_ends(ax: Any, x: float, ends: List[Tuple[float, str, str]]) -> None:
+    """Names beside the lines' right ends, pushed apart where they would cover one another."""
+    apart = 0.055
+    bottom, top = np.log10(ax.get_ylim())
+    below = -np.inf
+    for value, text, colour in sorted(ends):
+        place = (np.log10(max(value, 10.0**bottom)) - bottom) / (top - bottom)
+        below = max(place, below + apart)
+        ax.text(1.01, below, text, color=colour, fontsize=9, va="center", transform=ax.transAxes)
+
+
+def _draw_profile(ax: Any, run: _core.Run, riser: Any, times_s: List[float]) -> None:
+    from matplotlib import colormaps
+
+    columns = [k for pipe in riser.pipes for k in _columns(run, riser.name, pipe.name)]
+    unit, label = time_axis(run.duration_s)
+    shades = colormaps["cividis"](np.linspace(0.0, 0.85, max(len(times_s), 1)))
+    for time, shade in zip(times_s, shades):
+        row = int(np.argmin(np.abs(run.history.times_s - time)))
+        name = f"{run.history.times_s[row] / unit:.3g} {label.split()[0]}"
+        ax.plot(range(1, len(columns) + 1), 100.0 * run.history.oxygen[row, columns], "o-", color=shade, label=name)
+    _mark_pipes(ax, riser)
+    goal = 100.0 * (1.0 - run.target)
+    ax.axhline(goal, color=GOAL, linewidth=1.2, dashes=(5, 3))
+    ax.set(ylim=(0.0, 22.0), ylabel="oxygen in the dry gas, %", xlabel="compartments, pipe by pipe")
+    ax.set_title(f"{riser.name}: oxygen along the piping")
+    ax.legend(frameon=False, fontsize=9)
+
+
+def _mark_pipes(ax: Any, riser: Any) -> None:
+    begin = 0.5
+    for pipe in riser.pipes:
+        width = len(pipe.oxygen)
+        ax.axvline(begin + width, color=FAINT, linewidth=0.8)
+        ax.text(begin + width / 2, 21.7, pipe.name, ha="center", va="top", fontsize=9, color=INK)
+        begin += width
+    ax.set_xlim(0.5, begin)
+    ax.grid(False, axis="x")
+
+
+def _draw_shares(ax: Any, ensemble: Ensemble, shares: Sequence[float]) -> None:
+    times = np.sort(ensemble.time_to_target_s[ensemble.done], axis=None)  # NaN, never on target, comes last
+    reached = int(np.isfinite(times).sum())
+    unit, label = time_axis(float(times[reached - 1]) if reached else 0.0)
+    share = 100.0 * np.arange(1, len(times) + 1) / max(len(times), 1)
+    ax.plot(times / unit, share, drawstyle="steps-post", color=COLOURS[0])
+    for wanted in shares:
+        rank = max(int(np.ceil(wanted * len(times))) - 1, 0)
+        if rank >= reached:
+            continue
+        at = times[rank] / unit
+        ax.plot([at], [100.0 * wanted], "o", color=COLOURS[1])
+        note = f"{100.0 * wanted:.0f} %: {at:.3g} {label.split()[0]}"
+        ax.annotate(note, (at, 100.0 * wanted), (8, -4), textcoords="offset points", fontsize=9, color=COLOURS[1])
+    ax.set(ylim=(0.0, 102.0), xlabel=label, ylabel="cases on target, %")
+    never = len(times) - reached
+    ax.set_title(f"{len(times)} cases" + (f", {never} of them not on target at the end" if never else ""))

@@ -1,0 +1,124 @@
+import pickle
+
+import numpy as np
+import pytest
+from conftest import SCENARIOS, VENT
+
+import oxfade as ox
+
+
+def test_a_file_reads_as_attributes_with_units(cold_store):
+    assert cold_store.title == "Cold store with two dry systems"
+    assert cold_store.duration_s == pytest.approx(7 * 86400)
+    assert cold_store.riser("Store").vent("end vent").diameter_m == pytest.approx(0.016 * 0.0254)
+    assert cold_store.riser("Store").set_pressure_pa == pytest.approx(cold_store.site.pressure_pa + 28 * 6894.757293168)
+    assert isinstance(cold_store.source, ox.Generator)
+    assert cold_store.source.power_w == pytest.approx(3700)
+    assert [riser.name for riser in cold_store.risers] == ["Store", "Dock"]
+    assert cold_store.units == "us"
+
+
+def test_a_text_goes_where_the_file_has_it(cold_store):
+    changed = cold_store.with_({VENT: "0.05 in", "target": "97 %"})
+    assert changed.riser("Store").vent("end vent").diameter_m == pytest.approx(0.05 * 0.0254)
+    assert changed.target == pytest.approx(0.97)
+    assert cold_store.target == pytest.approx(0.98)
+    again = changed.with_({"duration": "3 d"})
+    assert again.target == pytest.approx(0.97) and again.duration_s == pytest.approx(3 * 86400)
+
+
+def test_tables_and_flags_go_where_the_file_has_them(cold_store):
+    vent = "riser.Store.vent.'end vent'"
+    changed = cold_store.with_({f"{vent}.open": {"every": "6 h", "for": "20 min"}, "mixing.buoyant": False})
+    opening = changed.riser("Store").vent("end vent").open
+    assert (opening.every_s, opening.for_s) == (pytest.approx(21600), pytest.approx(1200))
+    assert changed.mixing.buoyant is False and changed.mixing.molecular is True
+
+
+def test_a_number_goes_to_an_attribute(cold_store):
+    changed = cold_store.with_({VENT + "_m": 1e-3, "source.receiver.volume_m3": np.float64(0.5)}, target=0.975)
+    assert changed.riser("Store").vent("end vent").diameter_m == 1e-3
+    assert changed.source.receiver.volume_m3 == 0.5
+    assert changed.target == 0.975
+    and_text = changed.with_({"riser.Dock.set_pressure": "25 psig"})
+    assert and_text.riser("Store").vent("end vent").diameter_m == 1e-3
+    assert and_text.riser("Dock").set_pressure_pa == pytest.approx(and_text.site.pressure_pa + 25 * 6894.757293168)
+
+
+@pytest.mark.parametrize(
+    "path, read",
+    [
+        ("duration_s", lambda p: p.duration_s),
+        ("site.temperature_k", lambda p: p.site.temperature_k),
+        ("site.reference.pressure_pa", lambda p: p.site.reference.pressure_pa),
+        ("source.nitrogen_flow_m3_per_s", lambda p: p.source.nitrogen_flow_m3_per_s),
+        ("riser.North.fill.diameter_m", lambda p: p.risers[0].fill.diameter_m),
+        ("riser.North.supply.coefficient", lambda p: p.risers[0].supply.coefficient),
+        ("riser.0.pipe.main.length_m", lambda p: p.risers[0].pipes[0].shape.length_m),
+        ("riser.North.pipe.arm.volume_m3", lambda p: p.risers[0].pipes[1].shape.volume_m3),
+        ("riser.North.pipe.arm.exchange_mol_per_s", lambda p: p.risers[0].pipes[1].exchange_mol_per_s),
+        ("riser.North.vent.'end.vent'.open.every_s", lambda p: p.risers[0].vents[0].open.every_s),
+        ("riser.North.leak.0.loss_pa", lambda p: p.risers[0].leaks[0].size.loss_pa),
+    ],
+)
+def test_every_number_has_a_path(built, path, read):
+    old = read(built) or 1.0
+    changed = built.with_({path: old * 1.01})
+    assert read(changed) == old * 1.01
+
+
+def test_built_from_objects_and_written_as_a_file(built):
+    again = ox.loads(built.to_toml())
+    assert again.risers[0].vents[0] == built.risers[0].vents[0]
+    assert again.risers[0].pipes[0].shape.bore_m == built.risers[0].pipes[0].shape.bore_m
+    first, second = ox.predict(built), ox.predict(again)
+    assert first.risers[0].time_to_target_s == pytest.approx(second.risers[0].time_to_target_s, rel=1e-9)
+    assert first.all_met
+
+
+@pytest.mark.parametrize("file", sorted(SCENARIOS.glob("*.toml")), ids=lambda f: f.stem)
+def test_every_example_survives_being_written(file):
+    plant = ox.load(file)
+    again = ox.loads(plant.to_toml())
+    numbers = lambda p: repr([p.duration_s, p.target, p.site, p.source, p.risers, p.mixing])  # noqa: E731
+    assert _rounded(numbers(again)) == _rounded(numbers(plant))
+
+
+def _rounded(text):
+    import re
+
+    return re.sub(r"\d+\.\d+(e-?\d+)?", lambda m: f"{float(m.group()):.12g}", text)
+
+
+def test_objects_do_not_change(built):
+    with pytest.raises(AttributeError):
+        built.risers[0].set_pressure_pa = 2e5
+    assert isinstance(built.risers, tuple)
+    vent = built.risers[0].vents[0]
+    assert vent.with_(diameter_m=1e-3).diameter_m == 1e-3 and vent.diameter_m == 0.6e-3
+
+
+def test_comparison_repr_and_pickling(built, cold_store):
+    for plant in (built, cold_store, cold_store.with_({"target": "97 %"})):
+        assert pickle.loads(pickle.dumps(plant)) == plant
+        assert pickle.loads(pickle.dumps(plant.risers[0])) == plant.risers[0]
+    assert cold_store != cold_store.with_(target=0.9)
+    vent = built.risers[0].vents[0]
+    assert eval(repr(vent), vars(ox)) == vent
+    again = pickle.loads(pickle.dumps(cold_store))
+    with pytest.raises(ox.InputError, match=r"cold_store\.toml"):
+        again.with_({"riser.Store.pipe.feed.length": "3 psi"})
+
+
+def test_a_survey_without_a_run(cold_store):
+    assert "392 gal" in cold_store.survey() and "L" in cold_store.survey("si")
+    duty = cold_store.duty
+    assert duty.demand_mol_per_s < duty.separator_mol_per_s
+    assert duty.risers[0].volume_m3 == pytest.approx(cold_store.riser("Store").volume_m3)
+    large = ox.load(SCENARIOS / "warehouse_large_vents.toml")
+    assert "vents-above-separator" in [message.code for message in large.findings]
+
+
+def test_quantities_and_pipe_sizes():
+    assert ox.quantity("28 psig", "pressure", air_pressure_pa=1e5) == pytest.approx(1e5 + 28 * 6894.757293168)
+    assert ox.pipe_bore_m("4", "10") == pytest.approx((4.5 - 2 * 0.120) * 0.0254)

@@ -1,0 +1,166 @@
+import gc
+import json
+import pickle
+import subprocess
+import sys
+import textwrap
+import threading
+import time
+
+import numpy as np
+import pytest
+from conftest import SCENARIOS
+
+import oxfade as ox
+
+
+@pytest.mark.parametrize("file", sorted(SCENARIOS.glob("*.toml")), ids=lambda f: f.stem)
+def test_the_program_gives_the_same_numbers(file, program, tmp_path):
+    series = tmp_path / "series.csv"
+    done = subprocess.run(
+        [program, "predict", file, "--json", "-", "--csv", series], capture_output=True, text=True, check=False
+    )
+    run = ox.predict(ox.load(file))
+    assert done.returncode == (0 if run.all_met else 1)
+    assert json.loads(run.to_json()) == json.loads(done.stdout)
+    assert run.to_csv() == series.read_text()
+    report = subprocess.run([program, "predict", file], capture_output=True, text=True, check=False).stdout
+    assert run.report() == report
+
+
+def test_attributes_are_those_of_the_json(run):
+    document = json.loads(run.to_json())
+    for riser, wanted in zip(run.risers, document["risers"]):
+        for key, value in wanted.items():
+            if key == "final":
+                assert riser.final_pressure_pa == value["pressure_pa"]
+                for pipe, end in zip(riser.pipes, value["pipes"]):
+                    assert pipe.oxygen.tolist() == end["oxygen"]
+                    assert pipe.time_to_target_s.tolist() == end["time_to_target_s"]
+            elif key == "at_target_s":
+                assert riser.at_target_s.tolist() == value
+            else:
+                assert getattr(riser, key) == value, key
+    for key, value in document["source"].items():
+        assert (run.nitrogen_purity if key == "purity" else getattr(run.source, key)) == value, key
+    assert run.balance_worst_relative < 1e-9
+
+
+def test_history_is_seen_without_a_copy(cold_store):
+    run = ox.predict(cold_store, history_points=101)
+    history = run.history
+    cells = sum(len(pipe.oxygen) for riser in run.risers for pipe in riser.pipes)
+    assert history.times_s.shape == (101,) and history.pressure_pa.shape == (101, 2)
+    assert history.oxygen.shape == (101, cells) == (101, len(history.compartments))
+    assert history.receiver_pressure_pa.shape == (101,)
+    for name in ("times_s", "pressure_pa", "oxygen", "receiver_pressure_pa"):
+        array = getattr(history, name)
+        assert np.shares_memory(array, getattr(run.history, name)) and array.base is run
+        with pytest.raises(ValueError):
+            array[0] = 0.0
+    oxygen, first = history.oxygen, history.oxygen[0].copy()
+    del run, history
+    gc.collect()
+    assert (oxygen[0] == first).all()
+    assert oxygen[-1].max() < 0.02
+
+
+def test_cylinders_have_no_receiver():
+    run = ox.predict(ox.load(SCENARIOS / "preaction_cylinders.toml"), history_points=3)
+    assert run.history.receiver_pressure_pa is None
+    assert run.source.energy_kwh is None
+
+
+def test_a_target_not_reached_is_none_and_says_why():
+    run = ox.predict(ox.load(SCENARIOS / "warehouse_large_vents.toml"))
+    assert not run.all_met
+    riser = run.riser("Hall A")
+    assert riser.time_to_target_s is None and riser.not_met_because
+    assert np.isnan(riser.pipe("main").time_to_target_s).all()
+    assert {message.level for message in run.messages} >= {"failure"}
+
+
+def test_runs_can_be_pickled(run):
+    again = pickle.loads(pickle.dumps(run))
+    assert again.to_json() == run.to_json() and again.report() == run.report() and again.to_csv() == run.to_csv()
+    assert (again.steps, again.wall_time_s, again.plant) == (run.steps, run.wall_time_s, run.plant)
+    assert (again.history.receiver_pressure_pa == run.history.receiver_pressure_pa).all()
+    riser = run.riser("Store")
+    assert pickle.loads(pickle.dumps(riser)).time_to_target_s == riser.time_to_target_s
+    assert pickle.loads(pickle.dumps(riser.pipe("feed"))).oxygen.tolist() == riser.pipe("feed").oxygen.tolist()
+    assert (pickle.loads(pickle.dumps(run.history)).oxygen == run.history.oxygen).all()
+    assert pickle.loads(pickle.dumps(run.source)).starts == run.source.starts
+
+
+def test_as_a_table(run):
+    table = run.to_dataframe()
+    assert list(table.columns) == ["time_s", "riser", "pipe", "cell", "pressure_pa", "oxygen", "nitrogen"]
+    end = table[(table.riser == "Store") & (table.pipe == "feed") & (table.cell == 2)]
+    column = run.history.compartments.index(("Store", "feed", 2))
+    assert (end.oxygen.to_numpy() == run.history.oxygen[:, column]).all()
+    assert (end.time_s.to_numpy() == run.history.times_s).all()
+
+
+def test_both_methods_agree(cold_store):
+    short = cold_store.with_({"duration": "30 h"})
+    one = ox.predict(short, history_points=2)
+    two = ox.predict(short, history_points=2, method="dormand_prince", relative_tolerance=1e-8)
+    assert one.history.oxygen[-1] == pytest.approx(two.history.oxygen[-1], rel=1e-3)
+
+
+def test_other_threads_run_meanwhile(cold_store):
+    long = cold_store.with_(duration_s=1000 * 86400.0)
+    ticks = 0
+    done = threading.Event()
+
+    def count():
+        nonlocal ticks
+        while not done.is_set():
+            ticks += 1
+            time.sleep(0.001)
+
+    thread = threading.Thread(target=count)
+    thread.start()
+    begin = time.perf_counter()
+    ox.predict(long, history_points=0)
+    took = time.perf_counter() - begin
+    done.set()
+    thread.join()
+    assert took > 0.05, "too short a run to tell"
+    assert ticks > took / 0.02
+
+
+@pytest.mark.parametrize(
+    "work",
+    [
+        "ox.predict(plant, history_points=0)",
+        "ox.ensemble(plant, {'target': np.linspace(0.9, 0.97, 500)}, threads=2)",
+    ],
+    ids=["predict", "ensemble"],
+)
+def test_ctrl_c_stops_it(work):
+    script = f"""
+        import os, signal, threading, time
+        import numpy as np
+        import oxfade as ox
+        plant = ox.load({str(SCENARIOS / 'cold_store.toml')!r}).with_(duration_s=36500 * 86400.0)
+        threading.Timer(0.5, lambda: os.kill(os.getpid(), signal.SIGINT)).start()
+        begin = time.perf_counter()
+        try:
+            {work}
+        except KeyboardInterrupt:
+            print("stopped", time.perf_counter() - begin)
+        else:
+            print("finished", time.perf_counter() - begin)
+    """
+    done = subprocess.run(
+        [sys.executable, "-c", textwrap.dedent(script)], capture_output=True, text=True, timeout=120, check=True
+    )
+    word, seconds = done.stdout.split()
+    assert word == "stopped" and float(seconds) < 10.0, done.stdout
+
+
+def test_progress_is_told(cold_store):
+    seen = []
+    ox.predict(cold_store.with_(duration_s=2000 * 86400.0), history_points=0, progress=seen.append)
+    assert seen and seen == sorted(seen) and seen[-1] <= 2000 * 86400.0
