@@ -35,6 +35,11 @@ constexpr std::array verbs{
          "      lists every mistake in the file, or else the piping's volumes in litres\n"
          "      and what can be said before a simulation",
          nullptr, check},
+    Verb{"compare", "Set strategies side by side",
+         "  oxfade compare cold_store.toml larger_vents.toml\n"
+         "      runs both and shows days, fill, gas, energy and findings of each, what\n"
+         "      their files do differently, and which is best at what",
+         nullptr, compare, add_compare_options},
     Verb{"sweep", "Vary keys or give them a spread: how sure is it?",
          "  oxfade sweep cold_store.toml --runs 2000 \\\n"
          "      --spread source.purity=\"normal(99.5 %, 0.1 %)\" \\\n"

@@ -4,6 +4,12 @@
 
 namespace oxfade::program {
 
+void add_compare_options(CLI::App& verb, Options& options) {
+    verb.add_option("FILES", options.study.more_files, "Scenario files to compare it with")
+        ->required()
+        ->type_name("");
+}
+
 void add_sweep_options(CLI::App& verb, Options& options) {
     StudyOptions& study = options.study;
     verb.add_option("--vary", study.vary, "Values from a to b, n of them; repeatable")

@@ -14,6 +14,7 @@ struct Options;
 
 /// What only studies are told, as typed; quantities are read once the scenario is there.
 struct StudyOptions {
+    std::vector<std::string> more_files;
     std::vector<std::string> vary, spread;
     std::size_t runs = study::SweepOptions{}.runs;
     std::uint64_t seed = study::SweepOptions{}.seed;
@@ -21,6 +22,7 @@ struct StudyOptions {
     std::string results;
 };
 
+void add_compare_options(CLI::App& verb, Options& options);
 void add_sweep_options(CLI::App& verb, Options& options);
 
 }  // namespace oxfade::program

@@ -7,6 +7,7 @@ namespace oxfade::program {
 
 int predict(const Options& options);
 int check(const Options& options);
+int compare(const Options& options);
 int sweep(const Options& options);
 
 }  // namespace oxfade::program

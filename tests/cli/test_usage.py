@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-VERBS = ["predict", "check", "sweep"]
+VERBS = ["predict", "check", "compare", "sweep"]
 
 
 def test_version(oxfade):
