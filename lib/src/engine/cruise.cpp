@@ -83,13 +83,12 @@ void CruiseSeries::start(double made, double made_air) {
 
 void CruiseSeries::expand(double size) {
     terms_ = terms_for(size);
-    flow_terms_ = flow_order;
+    flow_terms_ = flow_terms_for(size);
     source_series_[0] = source_;
     source_air_series_[0] = source_air_;
     std::fill_n(totals_series_.begin(), totals_.size() * at(terms_ + 1), 0.0);
     for (int k = 0; k < terms_; ++k) {
         if (k > 0 && k <= flow_terms_) expand_flows(k);
-        if (k == 1) choose_flow_terms(size);
         expand_source(k);
         expand_nodes(k);
     }
@@ -110,18 +109,23 @@ int CruiseSeries::terms_for(double size) const {
     return std::max({k, j, 2});
 }
 
-/// Terms of the flows that still matter over a step, judged by their first.
-void CruiseSeries::choose_flow_terms(double size) {
-    const std::size_t n = at(nodes_);
-    double rest = 0.0;
-    for (std::size_t i = 0; i < n; ++i) {
-        if (out_[i] > 0.0) rest = std::max(rest, std::abs(out_[n + i]) * size / out_[i]);
+/// Terms of the flows that still matter over a step. Compositions move towards one another, so that term k of
+/// a flow is below (spread of the compositions) x (rate size)^k / k!, weighed by the gases' difference in
+/// mass.
+int CruiseSeries::flow_terms_for(double size) const {
+    double low = source_ > 0.0 ? source_air_ / source_ : 0.0, high = low;
+    if (made_air_ > 0.0) high = 1.0;
+    if (made_ > made_air_) low = 0.0;
+    for (int i = 0; i < nodes_; ++i) {
+        low = std::min(low, z_[at(i)]);
+        high = std::max(high, z_[at(i)]);
     }
-    const double x = std::max(largest_rate_, made_ / std::max(source_, 1e-300)) * size;
-    flow_terms_ = 1;
-    while (flow_terms_ < flow_order && rest > series_rest) rest *= std::max(x, 0.1) / ++flow_terms_;
-    if (rest <= series_rest && flow_terms_ == 1) flow_terms_ = 0;
-    if (flow_terms_ == 0) std::fill_n(supply_ + 1, 1, 0.0);
+    const double weight = 0.5 * std::abs(net_.gases.mass_excess) / net_.gases.mass_product;
+    const double x = std::max(largest_rate_, source_air_ > 0.0 ? made_ / source_ : 0.0) * size;
+    double rest = weight * (high - low) * x;
+    int k = 0;
+    while (k < std::min(flow_order, terms_ - 1) && rest > series_rest) rest *= x / (++k + 1);
+    return k;
 }
 
 /// Term k of the flows from the terms up to k of the compositions: w = M^(-1/2) obeys M w' = -M' w / 2.

@@ -71,7 +71,7 @@ class CruiseSeries {
 
   private:
     int terms_for(double size) const;
-    void choose_flow_terms(double size);
+    int flow_terms_for(double size) const;
     void expand_flows(int k);
     void expand_source(int k);
     void expand_nodes(int k);

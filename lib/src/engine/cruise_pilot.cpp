@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "oxfade/flow/orifice.hpp"
 
@@ -10,11 +11,12 @@ namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
-constexpr double longest_step = 1.5;   ///< in time constants of the fastest compartment
+constexpr double longest_step = 1.0;   ///< in time constants of the fastest compartment
 constexpr double receiver_step = 0.2;  ///< largest relative change of the receiver's content in a step
 constexpr double aim_beyond = 1e-2;    ///< a leg is expanded this much beyond its end as a straight line
 constexpr double trace = 1e-9;         ///< of the product's own oxygen: air below that is let go
 constexpr double repeats = 1e-11;      ///< two cycles that differ by less are taken for the same
+constexpr double phase = 1e-7;         ///< of a period: what cycles passed over may drift by in all
 constexpr double sag_margin = 1.0 - 1e-3;
 constexpr double constant_flow =
     1e-12;  ///< relative change over a step below which a flow counts as constant
@@ -22,7 +24,8 @@ constexpr double constant_flow =
 }  // namespace
 
 CruisePilot::CruisePilot(Dynamics& dynamics, Switchboard& switches, TargetWatch& targets,
-                         HistoryRecorder& history, SourceClock& clock, outcome::Effort& effort)
+                         HistoryRecorder& history, SourceClock& clock, outcome::Effort& effort,
+                         std::function<void()> heartbeat)
     : dynamics_(dynamics),
       net_(dynamics.network()),
       switches_(switches),
@@ -30,6 +33,7 @@ CruisePilot::CruisePilot(Dynamics& dynamics, Switchboard& switches, TargetWatch&
       history_(history),
       clock_(clock),
       effort_(effort),
+      heartbeat_(std::move(heartbeat)),
       series_(dynamics),
       possible_(CruiseSeries::possible(net_) && net_.source.kind != SourceKind::cylinders) {
     if (!possible_) return;
@@ -110,8 +114,10 @@ bool CruisePilot::clean_source() {
     return true;
 }
 
+/// Time to the next moment that a step may not pass; never so short that the clock would stand still.
 double CruisePilot::limit() const {
-    return std::min({stop_at_, history_.next_time(), clock_.next_mark(time_)}) - time_;
+    const double left = std::min({stop_at_, history_.next_time(), clock_.next_mark(time_)}) - time_;
+    return std::max(left, 1e-9 + 1e-15 * time_);
 }
 
 /// When the receiver's content next crosses a threshold, after a moment `from` of the step at which it was
@@ -149,19 +155,31 @@ CruisePilot::Leg CruisePilot::find_event(double from, double moles, double size,
             : Machine::air;
     const bool low_counts = machine != Machine::air;
     if (one_way) {
-        if (falls && !low_counts) return leg;
-        const double t = regular(falls ? below : above);
-        if (t <= size) leg = {true, std::max(t, from), falls ? then_low : then_off};
+        // It comes within the step or not at all: the series say nothing beyond their step.
+        const double threshold = falls ? below : above;
+        const bool crosses = falls ? low_counts && content(size) <= below : content(size) >= above;
+        if (crosses) leg = {true, std::clamp(regular(threshold), from, size), falls ? then_low : then_off};
         return leg;
     }
+    // Near a turning point a cubic finds the crossing, and the series refine it.
     const double span = size - from, end = content(size);
+    const auto refined = [&](double theta, double threshold) {
+        double t = from + theta * span;
+        for (int k = 0; k < 4 && std::abs(slope(t)) > 0.0; ++k) {
+            const double better = t - (content(t) - threshold) / slope(t);
+            if (!(better >= from && better <= size)) break;
+            t = better;
+        }
+        return t;
+    };
     if (machine != Machine::off) {
         const double theta = first_rise(moles - above, end - above, slope0 * span, slope1 * span);
-        if (theta >= 0.0) leg = {true, from + theta * span, then_off};
+        if (theta >= 0.0) leg = {true, refined(theta, above), then_off};
     }
     if (low_counts) {
         const double theta = first_rise(below - moles, below - end, -slope0 * span, -slope1 * span);
-        if (theta >= 0.0 && from + theta * span < leg.end) leg = {true, from + theta * span, then_low};
+        const double t = theta >= 0.0 ? refined(theta, below) : size;
+        if (theta >= 0.0 && t < leg.end) leg = {true, t, then_low};
     }
     return leg;
 }
@@ -218,6 +236,7 @@ bool CruisePilot::cycle_leg(State& x) {
     size = std::min(size, straight * (1.0 + aim_beyond));
     series_.expand(size);
     ++effort_.steps;
+    heartbeat_();
     const Leg leg = find_event(0.0, moles, size, machine);
     if (target_comes(leg.end)) return false;
     follow_targets(leg.end);
@@ -235,14 +254,14 @@ bool CruisePilot::cycle_leg(State& x) {
 
 /// At the moment the source stops: compares with the last such moment, and passes over what repeats.
 void CruisePilot::note_cycle() {
-    Cycle now{true,
-              time_,
-              series_.source_air(),
-              {},
-              series_.totals(),
-              clock_.reading(),
-              switches_.starts(),
-              targets_.crossings()};
+    Cycle now;
+    now.known = true;
+    now.time = time_;
+    now.source_air = series_.source_air();
+    now.totals = series_.totals();
+    now.clock = clock_.reading();
+    now.starts = switches_.starts();
+    now.crossings = targets_.crossings();
     now.fractions.assign(series_.fractions().begin(), series_.fractions().begin() + net_.nodes());
     double change = 1.0;
     if (last_cycle_.known && last_cycle_.crossings == now.crossings) {
@@ -256,7 +275,8 @@ void CruisePilot::note_cycle() {
         std::floor(std::min({stop_at_, history_.next_time(), clock_.next_mark(time_)}) / period -
                    time_ / period) -
         1.0;
-    if (change <= repeats && whole >= 1.0 && clock_.may_repeat(time_)) {
+    const double drift = std::abs(period - last_cycle_.period) * whole;
+    if (change <= repeats && drift <= phase * period && whole >= 1.0 && clock_.may_repeat(time_)) {
         std::vector<double> per_cycle = now.totals;
         for (std::size_t k = 0; k < per_cycle.size(); ++k) per_cycle[k] -= last_cycle_.totals[k];
         series_.add_to_totals(per_cycle, whole);
@@ -268,6 +288,7 @@ void CruisePilot::note_cycle() {
         last_cycle_.known = false;
         return;
     }
+    now.period = last_cycle_.known ? period : 0.0;
     last_cycle_ = std::move(now);
 }
 
@@ -286,6 +307,7 @@ bool CruisePilot::pure_stretch(State& x) {
     const double begin = time_;
     series_.expand(size);
     ++effort_.steps;
+    heartbeat_();
     if (target_comes(size)) return false;
     const double end = walk_cycles(size);
     time_ = begin + end >= stop_at_ * (1.0 - 1e-15) ? stop_at_ : begin + end;
@@ -318,6 +340,7 @@ double CruisePilot::walk_cycles(double size) {
         if (!leg.to_event) {
             const double rate = machine == Machine::nitrogen ? nitrogen : 0.0;
             moles += rate * (end - from) - (series_.drawn(end) - series_.drawn(from));
+            time_ = begin;
             follow_targets(size);
             series_.finish(size, moles);
             return size;

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <functional>
+
 #include "engine/cruise.hpp"
 #include "engine/recorder.hpp"
 #include "engine/switchboard.hpp"
@@ -17,7 +19,7 @@ namespace oxfade::engine {
 class CruisePilot {
   public:
     CruisePilot(Dynamics& dynamics, Switchboard& switches, TargetWatch& targets, HistoryRecorder& history,
-                SourceClock& clock, outcome::Effort& effort);
+                SourceClock& clock, outcome::Effort& effort, std::function<void()> heartbeat);
 
     /// Carries time and state on as far as it can; false when it could not start at all. Dates due, sagging
     /// and vents that wait for the target are left to the caller.
@@ -52,6 +54,7 @@ class CruisePilot {
     HistoryRecorder& history_;
     SourceClock& clock_;
     outcome::Effort& effort_;
+    std::function<void()> heartbeat_;  ///< called once a series: progress, and the bound on steps
     CruiseSeries series_;
     bool possible_;
     double time_ = 0.0;
@@ -61,7 +64,7 @@ class CruisePilot {
 
     struct Cycle {
         bool known = false;
-        double time = 0.0, source_air = 0.0;
+        double time = 0.0, period = 0.0, source_air = 0.0;
         std::vector<double> fractions, totals;
         SourceClock::Reading clock;
         int starts = 0;

@@ -19,12 +19,13 @@ struct Exchange {
 };
 
 /// Eq. 8 to 11 for one link.
-Exchange exchange(const LinkMixing& link, double pressure, double difference, double molar_mass) {
+Exchange exchange(const LinkMixing& link, const Gases& gases, double pressure, double difference,
+                  double middle) {
     if (link.buoyant <= 0.0) return {link.steady, link.steady};
     const double dz = std::abs(difference);
-    const double enhanced = link.rayleigh * pressure * pressure * dz;
+    const double enhanced = link.rayleigh / gases.relative_viscosity(middle) * pressure * pressure * dz;
     const double buoyant = link.buoyant * enhanced * enhanced;
-    const double limit = link.lock_exchange * pressure * std::sqrt(dz / molar_mass);
+    const double limit = link.lock_exchange * pressure * std::sqrt(dz / gases.molar_mass(middle));
     if (buoyant <= limit) return {link.steady + buoyant, link.steady + 3.0 * buoyant};
     return {link.steady + limit, link.steady + 1.5 * limit};
 }
@@ -124,8 +125,8 @@ double Dynamics::air_fraction(const State& x, int node) const {
 double Dynamics::passage_area(int r) const {
     const RiserNet& riser = net_.risers[at(r)];
     const RiserMode mode = modes_.risers[at(r)];
-    const double fill = mode.stage == Stage::filling ? riser.fill_area : 0.0;
-    return fill + (mode.supply == SupplyMode::wide ? riser.supply_area : 0.0);
+    if (mode.stage == Stage::filling) return riser.fill_area;
+    return mode.supply == SupplyMode::wide ? riser.supply_area : 0.0;
 }
 
 double Dynamics::supply_capacity(const State& x, int r) const {
@@ -217,7 +218,7 @@ void Dynamics::mixing_of(int r, Flows& flows) const {
     const double pressure = flows.risers[at(r)].pressure;
     const auto between = [&](const LinkMixing& link, int a, int b) {
         const double za = flows.fraction[at(a)], zb = flows.fraction[at(b)];
-        return exchange(link, pressure, za - zb, net_.gases.molar_mass(0.5 * (za + zb)));
+        return exchange(link, net_.gases, pressure, za - zb, 0.5 * (za + zb));
     };
     for (int i = riser.first; i < riser.first + riser.count; ++i) {
         const bool active = net_.any_mixing && i > riser.first && net_.mixing[at(i)].active();

@@ -5,6 +5,7 @@
 #include <numbers>
 
 #include "engine/network_links.hpp"
+#include "oxfade/gas/transport.hpp"
 #include "oxfade/plant/leak_area.hpp"
 
 namespace oxfade::engine {
@@ -17,6 +18,9 @@ Gases two_gases(const plant::Plant& plant) {
     gases.product = plain_air ? gases.air : gas::nitrogen_of_purity(plant::product_purity(plant.source));
     gases.mass_product = gases.product.molar_mass();
     gases.mass_excess = gases.air.molar_mass() - gases.mass_product;
+    gases.viscosity_excess = gas::viscosity(gases.air, plant.site.temperature) /
+                                 gas::viscosity(gases.product, plant.site.temperature) -
+                             1.0;
     gases.oxygen_product = gases.product[gas::Species::oxygen];
     gases.oxygen_excess = gases.air[gas::Species::oxygen] - gases.oxygen_product;
     return gases;

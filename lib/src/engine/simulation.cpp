@@ -38,7 +38,7 @@ Simulation::Simulation(const Network& net, const Options& options)
       targets_(net, dynamics_.layout(), x_),
       history_(net, dynamics_.layout(), options.history_points),
       clock_(net.duration),
-      pilot_(dynamics_, switches_, targets_, history_, clock_, effort_),
+      pilot_(dynamics_, switches_, targets_, history_, clock_, effort_, [this] { heartbeat(); }),
       range_(net.risers.size(), outcome::Stretch{0.0, 0.0}) {
     for (State* s : {&dense_.x0, &dense_.f0, &dense_.x1, &dense_.f1, &error_, &scratch_, &scratch_rates_}) {
         s->setZero(x_.size());
@@ -71,7 +71,6 @@ void Simulation::run() {
             std::swap(dense_.f0, dense_.f1);
             std::swap(flows0_, flows1_);
         }
-        report_progress();
     }
     targets_.finish(net_.duration);
 }
@@ -92,7 +91,7 @@ double Simulation::attempt_size() const {
 /// Takes a trial step; false when it was rejected and `wanted_` made smaller.
 bool Simulation::attempt(double size) {
     ++effort_.steps;
-    if (effort_.steps > options_.max_steps) fail(fmt::format("gave up after {} steps", options_.max_steps));
+    heartbeat();
     dense_.size = size;
     method_->step(dense_, flows0_, error_);
     double norm = error_norm(error_);
@@ -237,7 +236,8 @@ void Simulation::watch_pressures() {
     }
 }
 
-void Simulation::report_progress() {
+void Simulation::heartbeat() {
+    if (effort_.steps > options_.max_steps) fail(fmt::format("gave up after {} steps", options_.max_steps));
     constexpr long interval = 4096;
     if (!options_.progress || effort_.steps % interval != 0) return;
     if (!options_.progress(time_)) fail("stopped on request");

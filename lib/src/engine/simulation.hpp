@@ -47,7 +47,7 @@ class Simulation {
     void settle();
     void cruise();
     void watch_pressures();
-    void report_progress();
+    void heartbeat();
     void guard_against_flipping();
     [[noreturn]] void fail(const std::string& what) const;
 

@@ -126,8 +126,8 @@ bool Switchboard::stage_rules(const State& x, double time) {
     if (mode.stage == Stage::waiting) {
         if (time < next_fill_) return false;
         mode.stage = Stage::filling;
-        mode.supply = SupplyMode::wide;
-        log_[at(r)].fill_start = time;
+        log_[at(r)].fill_start = time;  // through the fill passage alone: the supply waits
+
         remember({SwitchId::Kind::stage, r});
         return true;
     }
