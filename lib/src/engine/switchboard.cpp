@@ -23,6 +23,12 @@ constexpr double hold_band = 1e-7;
 /// A regulator that sagged holds again only when its orifice can pass this much more than is asked for: keeps
 /// it from flipping where both are equal.
 constexpr double recover_excess = 1e-6;
+/// Positive when the orifice passes enough to hold. Nothing asked for and nothing to be had is not enough:
+/// then the value is just below zero, so that it rises through zero as soon as there is anything.
+double recovery(double capacity, double outflow) {
+    const double excess = capacity - outflow * (1.0 + recover_excess);
+    return excess > 0.0 ? excess : std::min(excess, -std::numeric_limits<double>::min());
+}
 
 }  // namespace
 
@@ -181,8 +187,7 @@ bool Switchboard::regulator_rules(const State& x, int r) {
             if (fallen_to(moles, riser.set)) next = SupplyMode::wide;
             break;
         case SupplyMode::wide:
-            if (reached(moles, riser.set) &&
-                dynamics_.supply_capacity(x, r) > outflow(x, r) * (1.0 + recover_excess)) {
+            if (reached(moles, riser.set) && recovery(dynamics_.supply_capacity(x, r), outflow(x, r)) > 0.0) {
                 next = SupplyMode::hold;
             }
             break;
@@ -333,8 +338,7 @@ double Switchboard::guard_value(const Guard& guard, const State& x, const Flows&
         case Guard::Kind::sag:
             return flows.risers[at(guard.index)].outflow - dynamics_.supply_capacity(x, guard.index);
         case Guard::Kind::recover:
-            return dynamics_.supply_capacity(x, guard.index) -
-                   flows.risers[at(guard.index)].outflow * (1.0 + recover_excess);
+            return recovery(dynamics_.supply_capacity(x, guard.index), flows.risers[at(guard.index)].outflow);
         case Guard::Kind::target:
             return target_margin(x, guard.index);
     }
