@@ -18,6 +18,7 @@ constexpr double trace = 1e-9;         ///< of the product's own oxygen: air bel
 constexpr double repeats = 1e-11;      ///< two cycles that differ by less are taken for the same
 constexpr double phase = 1e-7;         ///< of a period: what cycles passed over may drift by in all
 constexpr double sag_margin = 1.0 - 1e-3;
+constexpr double shortest_leg = 1e-5;  ///< of a source cycle [s]
 constexpr double constant_flow =
     1e-12;  ///< relative change over a step below which a flow counts as constant
 
@@ -75,7 +76,7 @@ bool CruisePilot::run(double& time, State& x) {
     const bool compressor = net_.source.kind == SourceKind::compressor;
     while (time_ < stop_at_) {
         series_.start(made(), switches_.machine() == Machine::air ? made() : 0.0);
-        if (!(series_.supply() > 0.0) || !supplies_hold()) break;
+        if (!(series_.supply() > 0.0) || !supplies_hold() || source_flips()) break;
         const bool went_on = !compressor && clean_source() ? pure_stretch(x) : cycle_leg(x);
         if (!went_on) break;
     }
@@ -83,6 +84,12 @@ bool CruisePilot::run(double& time, State& x) {
     series_.store(x);
     time = time_;
     return true;
+}
+
+/// True when the receiver is so small that its source would start and stop within the resolution of time:
+/// left to the caller, who tells that as an error.
+bool CruisePilot::source_flips() const {
+    return net_.source.stop - net_.source.start < shortest_leg * series_.supply();
 }
 
 /// True when every regulator can hold down to the lowest content the receiver comes to in its present mode.
@@ -107,7 +114,7 @@ bool CruisePilot::supplies_hold() const {
 bool CruisePilot::clean_source() {
     if (switches_.machine() == Machine::air) return false;
     if (series_.source_air() == 0.0) return true;
-    const double oxygen = series_.source_air() / series_.source_moles() * net_.gases.oxygen_excess;
+    const double oxygen = series_.source_air() / series_.source_moles() * std::abs(net_.gases.oxygen_excess);
     if (oxygen > trace * std::max(net_.gases.oxygen_product, 1e-4)) return false;
     series_.flush_source();
     series_.start(made(), 0.0);
@@ -294,7 +301,7 @@ void CruisePilot::note_cycle() {
 
 /// Pure product comes in whatever the source does: one step of the piping, the source's cycles inside it.
 bool CruisePilot::pure_stretch(State& x) {
-    const double oxygen = series_.highest_fraction() * net_.gases.oxygen_excess;
+    const double oxygen = series_.highest_fraction() * std::abs(net_.gases.oxygen_excess);
     double size = limit();
     if (oxygen > trace * std::max(net_.gases.oxygen_product, 1e-4)) {
         size = std::min(size, longest_step / series_.largest_rate());

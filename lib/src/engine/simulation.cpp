@@ -20,8 +20,8 @@ constexpr double overshoot = 1e-3;
 /// An event in the last part of a step is taken from the step's cubic; one before that has the step redone.
 constexpr double near_the_end = 0.9;
 constexpr double least_step = 1e-9;  // [s]
-/// So many mode changes within the resolution of time count as flipping for ever.
-constexpr long most_changes = 2000;
+/// So many mode changes within the resolution of time count as flipping for ever, and some for each switch.
+constexpr long most_changes = 200, most_changes_each = 8;
 
 }  // namespace
 
@@ -220,7 +220,8 @@ void Simulation::guard_against_flipping() {
         window_begin_ = time_;
         window_changes_ = switches_.changes();
     }
-    if (switches_.changes() - window_changes_ > most_changes) {
+    const auto switches = static_cast<long>(net_.risers.size() + net_.vents.size());
+    if (switches_.changes() - window_changes_ > most_changes + most_changes_each * switches) {
         fail(fmt::format("switches flip for ever without time passing: {}", switches_.last_two()));
     }
 }
