@@ -29,4 +29,19 @@ void add_sweep_options(CLI::App& verb, Options& options) {
         ->type_name("PATH");
 }
 
+void add_size_options(CLI::App& verb, Options& options) {
+    StudyOptions& study = options.study;
+    verb.add_option("--drills", study.drills, "Vent diameters to choose from: \"0.4 mm, 0.5 mm\"")
+        ->required()
+        ->type_name("LIST");
+    verb.add_option("--flows", study.flows,
+                    "Nitrogen flows of sources to choose from (default: from a sixteenth to four times the "
+                    "file's)")
+        ->type_name("LIST");
+    verb.add_option("--by", study.by, "When all have to be on target (default: the file's duration)")
+        ->type_name("TIME");
+    verb.add_option("--margin", study.margin, "Part of every limit to keep free (default: 10 %)")
+        ->type_name("PERCENT");
+}
+
 }  // namespace oxfade::program

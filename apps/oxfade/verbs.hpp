@@ -9,5 +9,6 @@ int predict(const Options& options);
 int check(const Options& options);
 int compare(const Options& options);
 int sweep(const Options& options);
+int size(const Options& options);
 
 }  // namespace oxfade::program

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-VERBS = ["predict", "check", "compare", "sweep"]
+VERBS = ["predict", "check", "compare", "sweep", "size"]
 
 
 def test_version(oxfade):
