@@ -1,0 +1,78 @@
+// What goes in less what goes out is what is stored, for each species; counted again from the results.
+#include <filesystem>
+
+#include "oxfade/scenario/read.hpp"
+#include "support/hole.hpp"
+#include "support/mesh.hpp"
+#include "support/plants.hpp"
+#include "support/run.hpp"
+
+namespace {
+
+using namespace oxfade;
+using namespace oxfade::sample;
+
+std::vector<std::filesystem::path> example_files() {
+    std::vector<std::filesystem::path> files;
+    for (const auto& entry :
+         std::filesystem::directory_iterator(std::filesystem::path(OXFADE_SOURCE_DIR) / "apps/scenarios")) {
+        if (entry.path().extension() == ".toml") files.push_back(entry.path());
+    }
+    return files;
+}
+
+TEST(Balance, ClosesOnEveryExample) {
+    const auto files = example_files();
+    ASSERT_FALSE(files.empty());
+    for (const auto& file : files) {
+        const auto out = engine::predict(scenario::read_file(file).plant);
+        EXPECT_LT(out.balance.worst_relative, 1e-9) << file;
+        EXPECT_GT(out.balance.out[0], 0.0) << file;
+    }
+}
+
+/// Oxygen that risers hold at the end, from their pressures and fractions.
+double oxygen_held(const plant::Plant& plant, const outcome::Outcome& out) {
+    double held = 0.0;
+    for (std::size_t r = 0; r < out.risers.size(); ++r) {
+        for (std::size_t p = 0; p < out.risers[r].pipes.size(); ++p) {
+            const plant::Pipe& pipe = plant.risers[r].pipes[p];
+            for (const double oxygen : out.risers[r].pipes[p].oxygen) {
+                held += oxygen * moles_of(out.risers[r].final_pressure, pipe.volume() / pipe.cells,
+                                          plant.site.temperature);
+            }
+        }
+    }
+    return held;
+}
+
+TEST(Balance, StoredOxygenIsWhatPressuresAndFractionsSay) {
+    for (const double purity : {0.95, 0.98, 1.0}) {
+        const plant::Plant plant = meshed_plant(purity, cylinders(purity));
+        const auto out = run(plant);
+        double at_start = 0.0;
+        for (const auto& riser : plant.risers) {
+            at_start += 0.209476 * moles_of(*riser.initial_pressure, riser.volume());
+        }
+        const double from_cylinders = (1.0 - purity) * out.source.made_nitrogen;
+        const double stored = oxygen_held(plant, out) - at_start - from_cylinders;
+        const auto oxygen = static_cast<std::size_t>(gas::Species::oxygen);
+        EXPECT_NEAR(out.balance.stored_change[oxygen], stored, 1e-9 * at_start);
+        EXPECT_NEAR(out.balance.in[oxygen] - out.balance.out[oxygen], stored, 1e-8 * at_start);
+    }
+}
+
+TEST(Balance, WhatIsSuppliedIsVentedLeakedOrStored) {
+    const plant::Plant plant = meshed_plant(0.98, generator(0.98));
+    const auto out = run(plant);
+    double gone = 0.0, stored = 0.0;
+    for (std::size_t r = 0; r < 2; ++r) {
+        gone += out.risers[r].vented + out.risers[r].leaked;
+        stored +=
+            moles_of(out.risers[r].final_pressure - *plant.risers[r].initial_pressure, out.risers[r].volume);
+    }
+    const double receiver = moles_of(out.history.receiver_pressure.back() - 9e5, 0.3);
+    EXPECT_NEAR(out.source.made_nitrogen + out.source.made_air, gone + stored + receiver, 1e-7 * gone);
+}
+
+}  // namespace
