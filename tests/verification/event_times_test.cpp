@@ -38,6 +38,8 @@ TEST(EventTimes, GeneratorBelowItsLimitRunsOnAirUntilFull) {
         EXPECT_NEAR(out.source.running, time_to_stop(from, 10e-3), located);
         EXPECT_EQ(out.source.on_air, out.source.running);
         EXPECT_EQ(out.source.starts, 1);
+        // The receiver rises past the riser, whose regulator holds from that moment on.
+        EXPECT_NEAR(out.risers[0].highest_in_service, set_pressure, 1.0);
     }
 }
 
