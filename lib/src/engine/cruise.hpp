@@ -15,8 +15,8 @@ namespace oxfade::engine {
 /// Taylor steps of a plant without loops and mixing while all risers hold.
 class CruiseSeries {
   public:
-    static constexpr int order = 12;      ///< of the compositions
-    static constexpr int flow_order = 6;  ///< of the flows
+    static constexpr int order = 24;       ///< of the compositions
+    static constexpr int flow_order = 16;  ///< of the flows
 
     explicit CruiseSeries(const Dynamics& dynamics);
 
