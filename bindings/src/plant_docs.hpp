@@ -15,7 +15,7 @@ InputError
     With everything that is impossible in it, by the scenario file's keys.
 )";
 
-inline constexpr const char* plant_with = R"(with_(keys=None, **attributes)
+inline constexpr const char* plant_with = R"(with_(self, keys=None, **attributes)
 --
 
 A changed copy.
@@ -40,7 +40,7 @@ InputError
     With everything that is wrong: unknown keys, values of the wrong dimension, an impossible plant.
 )";
 
-inline constexpr const char* plant_riser = R"(riser(name)
+inline constexpr const char* plant_riser = R"(riser(self, name)
 --
 
 The riser of that name.
@@ -55,7 +55,7 @@ InputError
     When there is none: the message lists what there is.
 )";
 
-inline constexpr const char* plant_survey = R"(survey(units=None)
+inline constexpr const char* plant_survey = R"(survey(self, units=None)
 --
 
 What can be said before a run, as `oxfade check` prints it.
@@ -76,7 +76,7 @@ InputError
     For another system of units.
 )";
 
-inline constexpr const char* plant_to_toml = R"(to_toml()
+inline constexpr const char* plant_to_toml = R"(to_toml(self)
 --
 
 The plant as a scenario file, in SI units, that `load` and the program read.

@@ -98,7 +98,7 @@ class Attributes {
 };
 
 inline constexpr const char* with_doc =
-    "with_(**attributes)\n--\n\nA copy with other values.\n\nParameters\n----------\n**attributes\n"
+    "with_(self, **attributes)\n--\n\nA copy with other values.\n\nParameters\n----------\n**attributes\n"
     "    New values by attribute name.\n\nReturns\n-------\nAn object of the same class.\n\nRaises\n------\n"
     "InputError\n    For an unknown attribute or a value of the wrong kind.\n";
 

@@ -8,7 +8,7 @@ inline constexpr const char* run =
     "the "
     "run, fractions are mole fractions of the dry gas, pressures are absolute.\n";
 
-inline constexpr const char* riser_run_pipe = R"(pipe(name)
+inline constexpr const char* riser_run_pipe = R"(pipe(self, name)
 --
 
 What the pipe of that name did.
@@ -23,7 +23,7 @@ InputError
     When there is none: the message lists what there is.
 )";
 
-inline constexpr const char* run_riser = R"(riser(name)
+inline constexpr const char* run_riser = R"(riser(self, name)
 --
 
 What the riser of that name did.
@@ -38,7 +38,7 @@ InputError
     When there is none: the message lists what there is.
 )";
 
-inline constexpr const char* run_report = R"(report(units=None)
+inline constexpr const char* run_report = R"(report(self, units=None)
 --
 
 The report the program prints.
@@ -59,7 +59,7 @@ InputError
     For another system of units.
 )";
 
-inline constexpr const char* run_to_json = R"(to_json(units=None)
+inline constexpr const char* run_to_json = R"(to_json(self, units=None)
 --
 
 The results as the program's --json writes them, in SI.
@@ -79,7 +79,7 @@ InputError
     For another system of units.
 )";
 
-inline constexpr const char* run_to_csv = R"(to_csv()
+inline constexpr const char* run_to_csv = R"(to_csv(self)
 --
 
 The time series as the program's --csv writes them.
@@ -94,7 +94,7 @@ Raises
 Nothing.
 )";
 
-inline constexpr const char* run_to_dataframe = R"(to_dataframe()
+inline constexpr const char* run_to_dataframe = R"(to_dataframe(self)
 --
 
 The time series in long form, one row per time and compartment.
@@ -111,7 +111,7 @@ ImportError
     Where pandas is not installed.
 )";
 
-inline constexpr const char* run_plot = R"(plot(*, riser=None, ax=None)
+inline constexpr const char* run_plot = R"(plot(self, *, riser=None, ax=None)
 --
 
 Draw oxygen against time: the far end of every pipe, the average, and the target.

@@ -109,5 +109,5 @@ def test_an_empty_ensemble(cold_store):
 
 def test_progress_is_told(cold_store):
     seen = []
-    ox.ensemble(cold_store.with_(duration_s=300 * 86400.0), {"target": np.full(64, 0.95)}, progress=seen.append)
+    ox.ensemble(cold_store.with_(duration_s=30 * 86400.0), {"target": np.full(64, 0.95)}, progress=seen.append)
     assert seen and max(seen) <= 64

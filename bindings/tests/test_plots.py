@@ -26,7 +26,7 @@ def test_a_run_has_a_panel_for_each_riser(run):
     column = run.history.compartments.index(("Store", "feed", 2))
     assert drawn.get_ydata() == pytest.approx(100 * run.history.oxygen[:, column])
     assert drawn.get_xdata()[-1] == pytest.approx(7.0)
-    words = " ".join(text.get_text() for text in store.texts) + store.get_title()
+    words = " ".join(text.get_text() for text in store.texts) + " " + store.get_title(loc="left")
     assert "target 98 % nitrogen" in words and "far branches end" in words and "on target after" in words
 
 
@@ -68,7 +68,7 @@ def test_ensemble_shares(cold_store):
     missed = int(np.isnan(many.time_to_target_s).sum())
     assert missed > 0
     assert np.isfinite(curve.get_xdata()).sum() == 10 - missed
-    assert f"{missed} of them not on target" in figure.axes[0].get_title()
+    assert f"{missed} of them not on target" in figure.axes[0].get_title(loc="left")
 
 
 def test_colours_differ_for_colour_blind_readers():

@@ -77,7 +77,7 @@ void describe(Kind<plant::Riser>, Visit&& visit) {
         "fill", [](auto& r) -> auto& { return r.fill; }, "Orifice of the fill passage.", Need::required);
     visit(
         "supply", [](auto& r) -> auto& { return r.supply; },
-        "What keeps the pressure up: Regulator or PressureSwitch.", Need::required);
+        "Regulator or PressureSwitch: what keeps the pressure up.", Need::required);
     describe_lists(visit);
     visit(
         "fill_limit_s", [](auto& r) -> auto& { return r.fill_limit; }, "Time its fill may take [s].",
