@@ -52,6 +52,12 @@ constexpr std::array verbs{
          "      finds the smallest source, and a drill for the vents of each system,\n"
          "      that meet the target by then with a tenth of every limit to spare",
          "Write the trade-off curve as CSV", size, add_size_options},
+    Verb{"fit", "Say from readings what is wrong, and forecast",
+         "  oxfade fit cold_store.toml readings.csv\n"
+         "      with readings.csv: time,riser,pipe,oxygen,pressure\n"
+         "                         1 d,Dock,branches,9.4 %,28.1 psig\n"
+         "      says which fault explains the readings best, and when the target is met",
+         nullptr, fit, add_fit_options},
 };
 
 constexpr const char* closing =

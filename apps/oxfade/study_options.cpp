@@ -44,4 +44,14 @@ void add_size_options(CLI::App& verb, Options& options) {
         ->type_name("PERCENT");
 }
 
+void add_fit_options(CLI::App& verb, Options& options) {
+    verb.add_option("READINGS", options.study.readings,
+                    "CSV with the columns time, riser, pipe, oxygen, pressure and, if known, "
+                    "oxygen_uncertainty, pressure_uncertainty; values with units")
+        ->required()
+        ->type_name("");
+    verb.add_option("--seed", options.study.seed, "Seed of the forecast's draws (default: always the same)")
+        ->type_name("N");
+}
+
 }  // namespace oxfade::program

@@ -20,11 +20,13 @@ struct StudyOptions {
     std::uint64_t seed = study::SweepOptions{}.seed;
     std::string within;
     std::string results;
+    std::string readings;
     std::string drills, flows, by, margin;
 };
 
 void add_compare_options(CLI::App& verb, Options& options);
 void add_sweep_options(CLI::App& verb, Options& options);
 void add_size_options(CLI::App& verb, Options& options);
+void add_fit_options(CLI::App& verb, Options& options);
 
 }  // namespace oxfade::program

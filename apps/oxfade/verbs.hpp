@@ -10,5 +10,6 @@ int check(const Options& options);
 int compare(const Options& options);
 int sweep(const Options& options);
 int size(const Options& options);
+int fit(const Options& options);
 
 }  // namespace oxfade::program

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-VERBS = ["predict", "check", "compare", "sweep", "size"]
+VERBS = ["predict", "check", "compare", "sweep", "size", "fit"]
 
 
 def test_version(oxfade):

@@ -1,0 +1,96 @@
+#include "study/csv_table.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <utility>
+
+#include "oxfade/error.hpp"
+#include "text/nearest.hpp"
+#include "text/number.hpp"
+
+namespace oxfade::study::detail {
+
+CsvTable::CsvTable(std::string_view text, std::string file, const std::vector<std::string>& known,
+                   const std::vector<std::string>& required)
+    : file_(std::move(file)) {
+    if (text.substr(0, 3) == "\xEF\xBB\xBF") text.remove_prefix(3);  // a mark that spreadsheets put first
+    std::vector<Row> rows = split(text);
+    if (rows.empty())
+        fail(0, "", "there is nothing in it", fmt::format("a header: {}", fmt::join(known, ",")));
+    check_header(rows.front(), known, required);
+    for (std::size_t k = 1; k < rows.size(); ++k) {
+        if (rows[k].fields.size() != columns_.size()) {
+            fail(rows[k].line, "", fmt::format("the line has {} fields", rows[k].fields.size()),
+                 fmt::format("the header has {}", columns_.size()));
+        }
+        rows_.push_back(std::move(rows[k]));
+    }
+}
+
+std::string CsvTable::at(std::size_t row, std::string_view column) const {
+    const auto found = std::find(columns_.begin(), columns_.end(), column);
+    if (found == columns_.end()) return {};
+    return rows_[row].fields[static_cast<std::size_t>(found - columns_.begin())];
+}
+
+void CsvTable::check_header(const Row& header, const std::vector<std::string>& known,
+                            const std::vector<std::string>& required) {
+    for (const std::string& column : header.fields) {
+        if (std::find(known.begin(), known.end(), column) == known.end())
+            fail(header.line, column, "is no column known here", text::suggest(column, known, "there are"));
+        if (std::find(columns_.begin(), columns_.end(), column) != columns_.end())
+            fail(header.line, column, "the column is there twice", "once");
+        columns_.push_back(column);
+    }
+    for (const std::string& column : required) {
+        if (std::find(columns_.begin(), columns_.end(), column) == columns_.end())
+            fail(header.line, column, "this column is missing",
+                 fmt::format("{} are wanted", fmt::join(required, ", ")));
+    }
+}
+
+std::vector<CsvTable::Row> CsvTable::split(std::string_view text) const {
+    std::vector<Row> rows;
+    Row row{{""}, 1};
+    int line = 1;
+    bool quoted = false;
+    const auto finish = [&] {
+        for (std::string& field : row.fields) field = std::string(text::trim(field));
+        const std::string& first = row.fields.front();
+        const bool blank = row.fields.size() == 1 && first.empty();
+        if (!blank && !first.starts_with('#')) rows.push_back(row);
+        row = {{""}, line};
+    };
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        const char c = text[i];
+        if (c == '\n') ++line;
+        std::string& field = row.fields.back();
+        if (quoted) {
+            if (c != '"') {
+                field += c;
+            } else if (i + 1 < text.size() && text[i + 1] == '"') {
+                field += text[++i];
+            } else {
+                quoted = false;
+            }
+        } else if (c == '"' && text::trim(field).empty()) {
+            quoted = true;
+        } else if (c == ',') {
+            row.fields.emplace_back();
+        } else if (c == '\n') {
+            finish();
+        } else {
+            field += c;
+        }
+    }
+    if (quoted) fail(row.line, "", "a quote is left open", "close it");
+    finish();
+    return rows;
+}
+
+void CsvTable::fail(int line, std::string key, std::string what, std::string allowed) const {
+    throw InputError({Problem{std::move(key), "", std::move(what), std::move(allowed), file_, line}});
+}
+
+}  // namespace oxfade::study::detail

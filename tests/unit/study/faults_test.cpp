@@ -1,0 +1,81 @@
+#include "oxfade/study/faults.hpp"
+
+#include "oxfade/plant/leak_area.hpp"
+#include "support/plants.hpp"
+
+namespace oxfade::study {
+namespace {
+
+using sample::on;
+using sample::vessel;
+
+/// feed - main - far, and near on feed; vents at far and near; leaks spread and at far.
+plant::Plant branched() {
+    plant::Riser riser = sample::full_riser(
+        {vessel("feed", 1.0), vessel("main", 2.0), vessel("far", 3.0), on(vessel("near", 4.0), "feed")});
+    riser.vents = {sample::vent("far", 1e-3), sample::vent("near", 1e-3)};
+    riser.leaks = {{std::nullopt, plant::Orifice{1e-3, 0.8}}, sample::hole("far", 2e-3)};
+    return sample::plant_of(riser, sample::generator(), sample::day);
+}
+
+TEST(Faults, ABranchIsCutOffWithAllBehindIt) {
+    const plant::Plant cut = without_branch(branched(), 0, 1);
+    const plant::Riser& riser = cut.risers[0];
+    ASSERT_EQ(riser.pipes.size(), 2u);
+    EXPECT_EQ(riser.pipes[1].name, "near");
+    EXPECT_EQ(riser.pipes[1].from, "feed");
+    ASSERT_EQ(riser.vents.size(), 1u);
+    EXPECT_EQ(riser.vents[0].at, "near");
+    ASSERT_EQ(riser.leaks.size(), 1u);
+    // Of the leak spread over 10 m3 the part on the 5 m3 that are left.
+    const plant::Orifice spread{1e-3, 0.8};
+    EXPECT_NEAR(leak_area(riser, cut.site), 0.5 * spread.effective_area(), 1e-15);
+    EXPECT_NO_THROW(plant::require_valid(cut));
+}
+
+TEST(Faults, ALeakByTestStaysTheHoleItWas) {
+    plant::Plant plant = branched();
+    plant.risers[0].leaks = {{std::nullopt, plant::LeakByTest{sample::psi, sample::day, sample::psig(40.0)}}};
+    const double area = plant::leak_area(plant.risers[0].leaks[0], 10.0, plant.site);
+    EXPECT_NEAR(leak_area(with_leaks_as_holes(plant).risers[0], plant.site), area, 1e-15);
+    EXPECT_NEAR(leak_area(without_branch(plant, 0, 3).risers[0], plant.site), 0.6 * area, 1e-15);
+}
+
+TEST(Faults, ALoopKeepsABranchOpen) {
+    plant::Plant plant = branched();
+    for (plant::Pipe& pipe : plant.risers[0].pipes) pipe.shape = plant::Cylinder{0.1, 10.0};
+    EXPECT_THAT(branches_of(plant.risers[0]), testing::ElementsAre(1, 2, 3));
+    plant.risers[0].links = {{"far", "near"}};
+    EXPECT_TRUE(branches_of(plant.risers[0]).empty());
+    EXPECT_THROW(without_branch(plant, 0, 1), InputError);
+    plant.risers[0].links = {{"main", "far"}};
+    EXPECT_THAT(branches_of(plant.risers[0]), testing::ElementsAre(1, 3));
+}
+
+TEST(Faults, EachChangesWhatItSays) {
+    const plant::Plant plant = branched();
+    const auto& source = std::get<plant::Generator>(plant.source);
+    const plant::Plant leaky = with_fault(plant, {FaultKind::leak, 0, 0}, 1e-6);
+    EXPECT_NEAR(leak_area(leaky.risers[0], plant.site) - leak_area(plant.risers[0], plant.site), 1e-6, 1e-15);
+    const plant::Plant blocked = with_fault(plant, {FaultKind::blocked_vent, 0, 1}, 0.25);
+    EXPECT_NEAR(blocked.risers[0].vents[1].orifice.diameter, 0.5e-3, 1e-12);
+    EXPECT_EQ(blocked.risers[0].vents[0].orifice.diameter, 1e-3);
+    const plant::Plant impure = with_fault(plant, {FaultKind::low_purity, 0, 0}, 0.05);
+    EXPECT_NEAR(plant::product_purity(impure.source), 0.95, 1e-12);
+    const plant::Plant weak = with_fault(plant, {FaultKind::small_source, 0, 0}, 0.5);
+    EXPECT_NEAR(std::get<plant::Generator>(weak.source).air_flow, 0.5 * source.air_flow, 1e-12);
+    const plant::Plant choked = with_fault(plant, {FaultKind::small_supply, 0, 0}, 0.25);
+    EXPECT_NEAR(std::get<plant::Regulator>(choked.risers[0].supply).orifice.diameter, 0.005, 1e-12);
+}
+
+TEST(Faults, WhatThePlantCannotHaveIsRefused) {
+    plant::Plant plant = branched();
+    EXPECT_THROW(with_fault(plant, {FaultKind::blocked_vent, 0, 2}, 0.5), InputError);
+    EXPECT_THROW(with_fault(plant, {FaultKind::leak, 1, 0}, 1e-6), InputError);
+    EXPECT_THROW(with_fault(plant, {FaultKind::closed_branch, 0, 0}, 1.0), InputError);
+    plant.source = sample::cylinders(0.98);
+    EXPECT_THROW(with_fault(plant, {FaultKind::small_source, 0, 0}, 0.5), InputError);
+}
+
+}  // namespace
+}  // namespace oxfade::study
