@@ -58,6 +58,12 @@ constexpr std::array verbs{
          "                         1 d,Dock,branches,9.4 %,28.1 psig\n"
          "      says which fault explains the readings best, and when the target is met",
          nullptr, fit, add_fit_options},
+    Verb{"commission", "Print the acceptance sheet, and judge it filled in",
+         "  oxfade commission cold_store.toml --csv sheet.csv\n"
+         "  oxfade commission cold_store.toml --measured sheet.csv\n"
+         "      writes the sheet with expected times and readings; once its last column\n"
+         "      is filled in, names the likely cause of what is off, and its size",
+         "Write the sheet as CSV, to fill in", commission, add_commission_options},
 };
 
 constexpr const char* closing =

@@ -54,4 +54,9 @@ void add_fit_options(CLI::App& verb, Options& options) {
         ->type_name("N");
 }
 
+void add_commission_options(CLI::App& verb, Options& options) {
+    verb.add_option("--measured", options.study.measured, "The sheet with its last column filled in")
+        ->type_name("PATH");
+}
+
 }  // namespace oxfade::program

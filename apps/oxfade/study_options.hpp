@@ -20,7 +20,7 @@ struct StudyOptions {
     std::uint64_t seed = study::SweepOptions{}.seed;
     std::string within;
     std::string results;
-    std::string readings;
+    std::string readings, measured;
     std::string drills, flows, by, margin;
 };
 
@@ -28,5 +28,6 @@ void add_compare_options(CLI::App& verb, Options& options);
 void add_sweep_options(CLI::App& verb, Options& options);
 void add_size_options(CLI::App& verb, Options& options);
 void add_fit_options(CLI::App& verb, Options& options);
+void add_commission_options(CLI::App& verb, Options& options);
 
 }  // namespace oxfade::program

@@ -11,5 +11,6 @@ int compare(const Options& options);
 int sweep(const Options& options);
 int size(const Options& options);
 int fit(const Options& options);
+int commission(const Options& options);
 
 }  // namespace oxfade::program

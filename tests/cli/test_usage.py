@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-VERBS = ["predict", "check", "compare", "sweep", "size", "fit"]
+VERBS = ["predict", "check", "compare", "sweep", "size", "fit", "commission"]
 
 
 def test_version(oxfade):
