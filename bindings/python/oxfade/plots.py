@@ -206,7 +206,7 @@ def _draw_riser(ax: Any, run: _core.Run, riser: Any) -> None:
         ends.append((far[-1], f"{pipe.name} end", colour))
     goal = 100.0 * (1.0 - run.target)
     ax.axhline(goal, color=GOAL, linewidth=1.2, dashes=(5, 3))
-    _label(ax, times[0], goal, f"target {100.0 * run.target:.4g} % nitrogen", GOAL)
+    _label_goal(ax, goal, f"target {100.0 * run.target:.4g} % nitrogen")
     if riser.time_to_target_s is not None:
         ax.axvline(riser.time_to_target_s / unit, color=GOAL, linewidth=1.2, dashes=(1, 2))
     ax.set(xlim=(0.0, run.duration_s / unit), xlabel=label, ylabel="oxygen in the dry gas, %")
@@ -233,8 +233,13 @@ def _log_percent(ax: Any, oxygen: Any) -> None:
     ax.yaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value:.3g}"))
 
 
-def _label(ax: Any, x: float, y: float, text: str, colour: str) -> None:
-    ax.annotate(text, (x, y), (4, 3), textcoords="offset points", color=colour, fontsize=9)
+def _label_goal(ax: Any, goal: float, text: str) -> None:
+    place = ax.get_yaxis_transform()
+    ax.annotate(text, (1.0, goal), (-4, 3), place, textcoords="offset points", color=GOAL, fontsize=9, ha="right")
+
+
+def _moment(seconds: float) -> str:
+    return f"{seconds / 3600.0:.3g} h" if seconds < 2.0 * 86400.0 else f"{seconds / 86400.0:.3g} days"
 
 
 def _label_ends(ax: Any, x: float, ends: List[Tuple[float, str, str]]) -> None:
@@ -252,16 +257,15 @@ def _draw_profile(ax: Any, run: _core.Run, riser: Any, times_s: List[float]) -> 
     from matplotlib import colormaps
 
     columns = [k for pipe in riser.pipes for k in _columns(run, riser.name, pipe.name)]
-    unit, label = time_axis(run.duration_s)
     shades = colormaps["cividis"](np.linspace(0.0, 0.85, max(len(times_s), 1)))
     for time, shade in zip(times_s, shades):
         row = int(np.argmin(np.abs(run.history.times_s - time)))
-        name = f"{run.history.times_s[row] / unit:.3g} {label.split()[0]}"
-        ax.plot(range(1, len(columns) + 1), 100.0 * run.history.oxygen[row, columns], "o-", color=shade, label=name)
+        oxygen = 100.0 * run.history.oxygen[row, columns]
+        ax.plot(range(1, len(columns) + 1), oxygen, "o-", color=shade, label=_moment(run.history.times_s[row]))
     _mark_pipes(ax, riser)
     goal = 100.0 * (1.0 - run.target)
     ax.axhline(goal, color=GOAL, linewidth=1.2, dashes=(5, 3))
-    ax.set(ylim=(0.0, 22.0), ylabel="oxygen in the dry gas, %", xlabel="compartments, pipe by pipe")
+    ax.set(ylim=(0.0, 24.0), ylabel="oxygen in the dry gas, %", xlabel="compartments, pipe by pipe")
     ax.set_title(f"{riser.name}: oxygen along the piping")
     ax.legend(frameon=False, fontsize=9)
 
@@ -271,7 +275,7 @@ def _mark_pipes(ax: Any, riser: Any) -> None:
     for pipe in riser.pipes:
         width = len(pipe.oxygen)
         ax.axvline(begin + width, color=FAINT, linewidth=0.8)
-        ax.text(begin + width / 2, 21.7, pipe.name, ha="center", va="top", fontsize=9, color=INK)
+        ax.text(begin + width / 2, 23.6, pipe.name, ha="center", va="top", fontsize=9, color=INK)
         begin += width
     ax.set_xlim(0.5, begin)
     ax.grid(False, axis="x")
