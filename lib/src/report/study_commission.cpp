@@ -218,6 +218,24 @@ const char* cause_name(Cause cause) {
     return "";
 }
 
+void write_verdicts(Page& page, const plant::Plant& plant, const study::Review& review, const Units& units) {
+    if (review.verdicts.empty()) {
+        page.paragraph(fmt::format("MET: all {} measured values are as they should be ({} lines are open).",
+                                   review.measured, review.steps.size() - review.measured));
+        return;
+    }
+    const auto is_cause = [](const study::Verdict& v) { return v.cause != Cause::fill_explained; };
+    const auto causes = std::count_if(review.verdicts.begin(), review.verdicts.end(), is_cause);
+    page.paragraph(fmt::format("NOT MET: {} likely cause{}.", causes, causes > 1 ? "s" : ""));
+    int count = 0;
+    for (const study::Verdict& v : review.verdicts) {
+        if (is_cause(v)) page.paragraph(fmt::format("{}. {}", ++count, verdict_text(plant, v, units)), 2);
+    }
+    for (const study::Verdict& v : review.verdicts) {
+        if (!is_cause(v)) page.paragraph(verdict_text(plant, v, units), 2);
+    }
+}
+
 void write_title(Page& page, const plant::Plant& plant, const char* what) {
     if (!plant.title.empty()) page.paragraph(plant.title);
     page.paragraph(fmt::format("oxfade {}: {}", version, what));
@@ -250,15 +268,7 @@ std::string sheet_csv(const std::vector<study::Step>& sheet, const Units& units)
 std::string review_text(const plant::Plant& plant, const study::Review& review, const Units& units) {
     Page page;
     write_title(page, plant, "commissioning, what was measured held against what was expected");
-    if (review.verdicts.empty()) {
-        page.paragraph(fmt::format("MET: all {} measured values are as they should be ({} lines are open).",
-                                   review.measured, review.steps.size() - review.measured));
-    } else {
-        page.paragraph(fmt::format("NOT MET: {} likely cause{}.", review.verdicts.size(),
-                                   review.verdicts.size() > 1 ? "s" : ""));
-        for (std::size_t k = 0; k < review.verdicts.size(); ++k)
-            page.paragraph(fmt::format("{}. {}", k + 1, verdict_text(plant, review.verdicts[k], units)), 2);
-    }
+    write_verdicts(page, plant, review, units);
     page.blank();
     write_steps(page, plant, review.steps, units, [&](std::size_t k) -> std::string {
         const study::Step& step = review.steps[k];

@@ -47,13 +47,13 @@ class Reviewer {
         judge_source();
         for (std::size_t r = 0; r < plant_.risers.size(); ++r) judge_hold(r);
         for (std::size_t r = 0; r < plant_.risers.size(); ++r) judge_fill(r);
-        for (std::size_t r = 0; r < plant_.risers.size(); ++r) {
-            for (std::size_t v = 0; v < plant_.risers[r].vents.size(); ++v) judge_vent(r, v);
-        }
+        for (std::size_t r = 0; r < plant_.risers.size(); ++r) judge_vents(r);
         return std::move(result_);
     }
 
   private:
+    using FirstDays = detail::FirstDays;
+
     const Step* measured(StepKind kind, const std::string& riser) const {
         for (const Step& step : result_.steps) {
             if (step.kind == kind && step.riser == riser && step.measured) return &step;
@@ -166,16 +166,36 @@ class Reviewer {
                step.vent == vent.name;
     }
 
-    void judge_vent(std::size_t r, std::size_t v) {
-        const plant::Vent& vent = plant_.risers[r].vents[v];
-        const FirstDays days(result_.found, options_);
-        bool all_within = true;
+    /// The largest deviation of readings at a vent from what is found so far, in bands; zero without
+    /// readings.
+    double worst(std::size_t r, const plant::Vent& vent, const FirstDays& days) const {
+        double largest = 0.0;
         for (const Step& step : result_.steps) {
             if (!is_reading(step, r, vent)) continue;
             const double expected = days.oxygen_at(r, vent.at, step.time);
-            all_within = all_within && std::abs(*step.measured - expected) <= oxygen_band(expected);
+            largest = std::max(largest, std::abs(*step.measured - expected) / oxygen_band(expected));
         }
-        if (all_within) return;
+        return largest;
+    }
+
+    /// The vent that is off most first: what is wrong with it may explain the others.
+    void judge_vents(std::size_t r) {
+        std::vector<std::size_t> open(plant_.risers[r].vents.size());
+        for (std::size_t v = 0; v < open.size(); ++v) open[v] = v;
+        while (!open.empty()) {
+            const FirstDays days(result_.found, options_);
+            const auto off_by = [&](std::size_t v) { return worst(r, plant_.risers[r].vents[v], days); };
+            const auto next = std::max_element(open.begin(), open.end(), [&](std::size_t a, std::size_t b) {
+                return off_by(a) < off_by(b);
+            });
+            if (off_by(*next) <= 1.0) return;
+            judge_vent(r, *next);
+            open.erase(next);
+        }
+    }
+
+    void judge_vent(std::size_t r, std::size_t v) {
+        const plant::Vent& vent = plant_.risers[r].vents[v];
         const auto with_share = [&](double log_share) {
             return with_fault(result_.found, {FaultKind::blocked_vent, r, v}, std::exp(log_share));
         };
@@ -192,7 +212,6 @@ class Reviewer {
         result_.found = with_share(log_share);
     }
 
-    using FirstDays = detail::FirstDays;
     const plant::Plant& plant_;
     const SheetOptions& options_;
     Review result_;
