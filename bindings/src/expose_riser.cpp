@@ -63,13 +63,15 @@ void expose_riser(py::module_& module) {
             "pipe",
             [](const plant::Riser& r, const std::string& name) { return named(r.pipes, "pipe", name); },
             py::arg("name"),
-            (std::string("pipe(self, name)\n--\n\nThe pipe of that name.\n\nReturns\n-------\nPipe") + find_doc_end)
+            (std::string("pipe(self, name)\n--\n\nThe pipe of that name.\n\nReturns\n-------\nPipe") +
+             find_doc_end)
                 .c_str())
         .def(
             "vent",
             [](const plant::Riser& r, const std::string& name) { return named(r.vents, "vent", name); },
             py::arg("name"),
-            (std::string("vent(self, name)\n--\n\nThe vent of that name.\n\nReturns\n-------\nVent") + find_doc_end)
+            (std::string("vent(self, name)\n--\n\nThe vent of that name.\n\nReturns\n-------\nVent") +
+             find_doc_end)
                 .c_str());
 }
 
