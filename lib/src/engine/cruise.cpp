@@ -253,7 +253,7 @@ void CruiseSeries::flush_nodes() {
 double CruiseSeries::highest_fraction() const {
     double highest = 0.0;
     for (int i = 0; i < nodes_; ++i) {
-        if (link_[at(i)] > 0.0) highest = std::max(highest, z_[at(i)]);
+        if (link_[at(i)] > 0.0) highest = std::max(highest, std::abs(z_[at(i)]));
     }
     return highest;
 }

@@ -64,7 +64,7 @@ class CruiseSeries {
     /// Lets the traces of air left in the compartments out at once.
     void flush_nodes();
     /// Highest air fraction of any compartment that gas passes through.
-    double highest_fraction() const;
+    double highest_fraction() const;  ///< in magnitude
     /// Entries that a cycle of the source changes: for comparing one with the next.
     const std::vector<double>& totals() const { return totals_; }
     void add_to_totals(const std::vector<double>& change, double times);

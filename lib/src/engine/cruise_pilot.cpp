@@ -13,10 +13,11 @@ std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 constexpr double longest_step = 1.0;   ///< in time constants of the fastest compartment
 constexpr double receiver_step = 0.2;  ///< largest relative change of the receiver's content in a step
-constexpr double aim_beyond = 1e-2;    ///< a leg is expanded this much beyond its end as a straight line
-constexpr double trace = 1e-9;         ///< of the product's own oxygen: air below that is let go
-constexpr double repeats = 1e-11;      ///< two cycles that differ by less are taken for the same
-constexpr double phase = 1e-7;         ///< of a period: what cycles passed over may drift by in all
+constexpr double most_series_a_leg = 50.0;
+constexpr double aim_beyond = 1e-2;  ///< a leg is expanded this much beyond its end as a straight line
+constexpr double trace = 1e-9;       ///< of the product's own oxygen: air below that is let go
+constexpr double repeats = 1e-11;    ///< two cycles that differ by less are taken for the same
+constexpr double phase = 1e-7;       ///< of a period: what cycles passed over may drift by in all
 constexpr double sag_margin = 1.0 - 1e-3;
 constexpr double shortest_leg = 1e-5;  ///< of a source cycle [s]
 constexpr double constant_flow =
@@ -76,7 +77,7 @@ bool CruisePilot::run(double& time, State& x) {
     const bool compressor = net_.source.kind == SourceKind::compressor;
     while (time_ < stop_at_) {
         series_.start(made(), switches_.machine() == Machine::air ? made() : 0.0);
-        if (!(series_.supply() > 0.0) || !supplies_hold() || source_flips()) break;
+        if (!(series_.supply() > 0.0) || !supplies_hold() || source_flips() || laborious()) break;
         const bool went_on = !compressor && clean_source() ? pure_stretch(x) : cycle_leg(x);
         if (!went_on) break;
     }
@@ -90,6 +91,14 @@ bool CruisePilot::run(double& time, State& x) {
 /// left to the caller, who tells that as an error.
 bool CruisePilot::source_flips() const {
     return net_.source.stop - net_.source.start < shortest_leg * series_.supply();
+}
+
+/// True when the fastest compartment would need so many series to a leg of the source's cycle that implicit
+/// steps do better.
+bool CruisePilot::laborious() const {
+    const double depth = net_.source.stop - net_.source.start, supply = series_.supply();
+    const double rate = std::max({supply, std::abs(made() - supply), 1e-300});
+    return series_.largest_rate() * depth / rate > most_series_a_leg * longest_step;
 }
 
 /// True when every regulator can hold down to the lowest content the receiver comes to in its present mode.
@@ -341,6 +350,8 @@ double CruisePilot::walk_cycles(double size) {
                 from += whole * period;
             }
         }
+        ++effort_.steps;
+        heartbeat_();
         const Leg leg = find_event(from, moles, size, machine);
         const double end = leg.end;
         clock_.run(machine, begin + from, begin + end, true);

@@ -32,6 +32,7 @@ class CruisePilot {
         Machine next = Machine::off;
     };
     bool supplies_hold() const;
+    bool laborious() const;
     bool source_flips() const;
     double capacity(int r, double source_moles) const;
     bool clean_source();

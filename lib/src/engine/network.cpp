@@ -26,11 +26,12 @@ Gases two_gases(const plant::Plant& plant) {
     return gases;
 }
 
-/// The air fraction at which the oxygen stands at the target. Where both gases hold the same oxygen, no air
-/// fraction decides it: everything is at target, or nothing.
+/// The air fraction at or below which a compartment is at target. Where the product holds as much oxygen as
+/// air or more, no air fraction decides it: with the product at target everything is, otherwise nothing
+/// counts as purged.
 double air_fraction_at_target(const Gases& gases, double target) {
     const double allowed = 1.0 - target;
-    if (std::abs(gases.oxygen_excess) < 1e-12) return gases.oxygen_product <= allowed ? 2.0 : -1.0;
+    if (gases.oxygen_excess < 1e-12) return gases.oxygen_product <= allowed ? 2.0 : -1.0;
     return (allowed - gases.oxygen_product) / gases.oxygen_excess;
 }
 

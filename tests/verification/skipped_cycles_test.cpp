@@ -1,0 +1,73 @@
+#include <algorithm>
+#include <cmath>
+
+#include "oxfade/engine/predict.hpp"
+#include "support/random_plant.hpp"
+
+namespace oxfade {
+namespace {
+
+#ifdef __SANITIZE_ADDRESS__
+constexpr unsigned count = 40;
+#else
+constexpr unsigned count = 300;
+#endif
+
+/// Random plants of the kind whose source cycles are passed over: regulators, no loops, no mixing.
+plant::Plant quiet_plant(unsigned seed) {
+    plant::Plant plant = sample::random_plant(seed);
+    plant.mixing = {false, false};
+    plant.duration *= 4.0;
+    for (plant::Riser& riser : plant.risers) {
+        riser.links.clear();
+        for (plant::Pipe& pipe : riser.pipes) pipe.exchange.reset();
+        if (const auto* s = std::get_if<plant::PressureSwitch>(&riser.supply)) {
+            const plant::Orifice orifice = s->orifice;
+            riser.supply = plant::Regulator{orifice};
+        }
+    }
+    return plant;
+}
+
+double relative(double a, double b) { return std::abs(a - b) / std::max(std::abs(b), 1e-12); }
+
+TEST(SkippedCycles, worst_of_hundreds_of_plants_agrees_with_every_cycle_resolved) {
+    double worst_oxygen = 0.0, worst_time = 0.0, worst_running = 0.0;
+    int skipped = 0;
+    for (unsigned seed = 0; seed < count; ++seed) {
+        const plant::Plant plant = quiet_plant(seed);
+        engine::Options options;
+        options.history_points = 0;
+        options.relative_tolerance = 1e-7;
+        const outcome::Outcome with = engine::predict(plant, options);
+        options.skip_cycles = false;
+        const outcome::Outcome without = engine::predict(plant, options);
+        skipped += with.effort.steps * 2 < without.effort.steps;
+        ASSERT_LT(with.balance.worst_relative, 1e-9) << "seed " << seed;
+        ASSERT_EQ(with.source.starts, without.source.starts) << "seed " << seed;
+        worst_running =
+            std::max(worst_running, std::abs(with.source.running - without.source.running) / plant.duration);
+        for (std::size_t r = 0; r < with.risers.size(); ++r) {
+            const outcome::RiserOutcome& a = with.risers[r];
+            const outcome::RiserOutcome& b = without.risers[r];
+            ASSERT_EQ(a.time_to_target.has_value(), b.time_to_target.has_value()) << "seed " << seed;
+            ASSERT_EQ(a.at_target.size(), b.at_target.size()) << "seed " << seed;
+            if (a.time_to_target)
+                worst_time = std::max(worst_time, relative(*a.time_to_target, *b.time_to_target));
+            for (std::size_t p = 0; p < a.pipes.size(); ++p) {
+                for (std::size_t c = 0; c < a.pipes[p].oxygen.size(); ++c) {
+                    worst_oxygen =
+                        std::max(worst_oxygen, relative(a.pipes[p].oxygen[c], b.pipes[p].oxygen[c]));
+                }
+            }
+        }
+    }
+    RecordProperty("plants_sped_up", skipped);
+    EXPECT_GT(skipped, static_cast<int>(count) / 10);  // the comparison must not be empty
+    EXPECT_LT(worst_time, 1e-5);
+    EXPECT_LT(worst_oxygen, 1e-5);
+    EXPECT_LT(worst_running, 1e-6);
+}
+
+}  // namespace
+}  // namespace oxfade
