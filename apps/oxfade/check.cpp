@@ -12,7 +12,8 @@ int check(const Options& options) {
     check_outputs(options);
     const Loaded loaded = load(options);
     const plant::Plant& plant = loaded.scenario.plant;
-    const report::Survey survey{outcome::duty_of(plant), outcome::findings_before(plant)};
+    const report::Survey survey{outcome::duty_of(plant), outcome::findings_before(plant),
+                                study::checkup(plant)};
     const std::vector<outcome::Message>& findings = survey.findings;
     Result result;
     result.text = [&] { return report::survey_text(plant, survey, loaded.units); };

@@ -44,3 +44,27 @@ def test_predict_refuses_the_same_mistakes(oxfade, variant):
         done = oxfade(verb, path)
         assert done.returncode == 2
         assert "set_pressure" in done.stderr
+
+
+def test_says_what_mixing_will_do_in_a_dead_end(oxfade, tmp_path, small):
+    path = tmp_path / "dead.toml"
+    dead = '[[riser.pipe]]\nname = "stub"\nfrom = "far"\nbore = "50 mm"\nlength = "20 m"\n[[riser.vent]]'
+    path.write_text(small.read_text().replace("[[riser.vent]]", dead))
+    done = oxfade("check", path, "--units", "si")
+    assert "'stub' of 'Loft, west': 39.3 L, 20 m deep." in done.stdout
+    assert "Diffusion alone brings its far end from air to the target" in " ".join(done.stdout.split())
+    assert max(map(len, done.stdout.splitlines())) <= 80
+    (end,) = json.loads(oxfade("check", path, "--json", "-").stdout)["dead_ends"]
+    assert end["length_m"] == 20
+    assert 0 < end["by_mixing_s"] < end["by_diffusion_s"]
+
+
+def test_says_what_size_and_margin_mean(oxfade, small, variant):
+    assert "no quick-opening device asked for" in " ".join(oxfade("check", small).stdout.split())
+    large = variant('volume = "800 L"', 'volume = "2500 L"')
+    assert "needs a quick-opening device" in " ".join(oxfade("check", large).stdout.split())
+    result = json.loads(oxfade("check", small, "--json", "-").stdout)
+    assert result["risers"][0]["size_step"] == "plain"
+    assert 0 < result["margin"] < 1
+    asked = result["demand_std_m3_per_s"] / result["separator_std_m3_per_s"]
+    assert abs(result["margin"] - (1 - asked)) < 1e-12

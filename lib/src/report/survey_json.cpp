@@ -2,6 +2,7 @@
 
 #include "json_support.hpp"
 #include "oxfade/report/survey.hpp"
+#include "study_checkup.hpp"
 
 namespace oxfade::report {
 namespace {
@@ -45,10 +46,14 @@ std::string survey_json(const plant::Plant& plant, const Survey& survey, const U
     json["risers"] = Json::array();
     for (std::size_t r = 0; r < plant.risers.size(); ++r) {
         json["risers"].push_back(riser_json(plant.risers[r], survey.duty.risers.at(r), units));
+        if (r < survey.checkup.sizes.size())
+            json["risers"].back()["size_step"] = detail::size_step_json(survey.checkup.sizes[r]);
     }
     json["demand_std_m3_per_s"] = standard_m3(survey.duty.demand, units);
     json["separator_std_m3_per_s"] =
         survey.duty.separator ? standard_m3(*survey.duty.separator, units) : Json(nullptr);
+    json["margin"] = number(survey.checkup.margin);
+    json["dead_ends"] = detail::dead_ends_json(survey.checkup);
     json["messages"] = detail::messages_json(survey.findings, units);
     return detail::document(json);
 }

@@ -8,6 +8,7 @@
 #include "oxfade/report/survey.hpp"
 #include "oxfade/version.hpp"
 #include "page.hpp"
+#include "study_checkup.hpp"
 #include "text_parts.hpp"
 
 namespace oxfade::report {
@@ -115,13 +116,18 @@ void write_riser(Page& page, const plant::Riser& riser, const outcome::RiserDuty
     write_duty(page, riser, duty, units);
 }
 
-void write_balance(Page& page, const outcome::PlantDuty& duty, const Units& units) {
+void write_balance(Page& page, const outcome::PlantDuty& duty, const std::optional<double>& margin,
+                   const Units& units) {
     page.heading("All systems");
     page.labelled("Demand", format_molar_flow(duty.demand, units) + " once purging");
     if (duty.separator) {
         page.labelled("Separator", fmt::format("makes {}: {} of it is asked for",
                                                format_molar_flow(*duty.separator, units),
                                                format_share(duty.demand / *duty.separator)));
+    }
+    if (margin) {
+        page.labelled("Margin", *margin >= 0.0 ? format_share(*margin) + " of what it makes is left"
+                                               : "none: it makes too little");
     }
     page.blank();
 }
@@ -134,10 +140,14 @@ std::string survey_text(const plant::Plant& plant, const Survey& survey, const U
     page.paragraph(fmt::format("oxfade {}: the file is sound; nothing has been simulated", version));
     page.blank();
     for (std::size_t r = 0; r < plant.risers.size(); ++r) {
-        write_riser(page, plant.risers[r], survey.duty.risers.at(r), units);
+        const plant::Riser& riser = plant.risers[r];
+        write_riser(page, riser, survey.duty.risers.at(r), units);
+        if (r < survey.checkup.sizes.size())
+            detail::write_size_step(page, riser.volume(), survey.checkup.sizes[r], units);
         page.blank();
     }
-    write_balance(page, survey.duty, units);
+    write_balance(page, survey.duty, survey.checkup.margin, units);
+    detail::write_dead_ends(page, survey.checkup, units);
     detail::write_findings(page, survey.findings, units);
     detail::write_cautions(page);
     return page.text();

@@ -7,6 +7,7 @@
 #include "oxfade/outcome/message.hpp"
 #include "oxfade/plant/plant.hpp"
 #include "oxfade/report/units.hpp"
+#include "oxfade/study/checkup.hpp"
 
 namespace oxfade::report {
 
@@ -14,10 +15,11 @@ namespace oxfade::report {
 struct Survey {
     outcome::PlantDuty duty;
     std::vector<outcome::Message> findings;
+    study::Checkup checkup = {};  ///< left empty, its lines are left out
 };
 
 /// A survey for a terminal of 80 columns: volumes of risers and pipes, how each is set up, about how long it
-/// fills, what it demands, and findings. `survey` is of the same plant.
+/// fills, what it demands, dead ends, and findings. `survey` is of the same plant.
 std::string survey_text(const plant::Plant& plant, const Survey& survey, const Units& units);
 
 /// The same as a JSON document in SI units, as to_json writes them.
