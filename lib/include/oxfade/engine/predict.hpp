@@ -21,8 +21,9 @@ struct Options {
     double relative_tolerance = 1e-6;  ///< local error per step, 1e-12 to 1e-2
     double event_tolerance = 1e-4;     ///< time resolution of events [s], 1e-9 to 1
     std::size_t history_points = 721;  ///< rows of History, evenly spaced, 0 or 2 to 1 000 000
-    bool skip_cycles = true;  ///< pass over source cycles that repeat or do not matter; false: resolve every one
-    long max_steps = 200'000'000;      ///< gives up with a ComputationError beyond
+    bool skip_cycles =
+        true;  ///< pass over source cycles that repeat or do not matter; false: resolve every one
+    long max_steps = 200'000'000;  ///< gives up with a ComputationError beyond
     /// Called now and then with the simulated time [s]; return false to stop with a ComputationError.
     std::function<bool(double)> progress;
 };
