@@ -30,3 +30,14 @@ def test_the_type_stubs_fit_the_module(tmp_path):
         env={**os.environ, "PYTHONPATH": str(pathlib.Path(ox.__file__).parents[1])},
     )
     assert checked.returncode == 0, checked.stdout + checked.stderr
+
+
+def test_what_the_readmes_show_works(monkeypatch):
+    monkeypatch.chdir(SOURCE)
+    for readme in ("README.md", "bindings/README.md"):
+        blocks = re.findall(r"```python\n(.*?)```", pathlib.Path(readme).read_text(), re.DOTALL)
+        assert blocks, readme
+        names = {}
+        for block in blocks:
+            exec(block, names)
+        assert names["run"].all_met
