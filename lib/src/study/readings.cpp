@@ -21,6 +21,7 @@ const std::vector<std::string> columns{
 template <class Entry>
 std::vector<std::string> names_of(const std::vector<Entry>& entries) {
     std::vector<std::string> names;
+    names.reserve(entries.size());
     for (const Entry& entry : entries) names.push_back(entry.name);
     return names;
 }

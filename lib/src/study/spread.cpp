@@ -119,6 +119,7 @@ std::vector<double> even_steps(const Assignment& given, std::size_t dots, const 
     const double from = given.parameter.parse(text::trim(text.substr(0, dots)), plant);
     const double to = given.parameter.parse(text::trim(text.substr(dots + 2, colon - dots - 2)), plant);
     std::vector<double> values;
+    values.reserve(static_cast<std::size_t>(count));
     for (int k = 0; k < count; ++k) values.push_back(from + (to - from) * k / (count - 1));
     return values;
 }
