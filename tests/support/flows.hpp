@@ -1,6 +1,6 @@
 #pragma once
 
-#include "engine/dynamics.hpp"
+#include "engine/uniform_dynamics.hpp"
 #include "engine/network.hpp"
 #include "oxfade/plant/plant.hpp"
 
@@ -31,7 +31,7 @@ struct Opened {
     }
 
     engine::Network net;
-    engine::Dynamics dynamics;
+    engine::UniformDynamics dynamics;
     engine::State x, dxdt;
     engine::Flows flows;
 };

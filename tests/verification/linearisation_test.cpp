@@ -1,5 +1,5 @@
 // (shift I - J) u = rhs against finite differences of the rates, and what keeps the balances.
-#include "engine/linearisation.hpp"
+#include "engine/uniform_linearisation.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -69,7 +69,7 @@ class LinearisationCases : public ::testing::TestWithParam<Case> {
     /// Largest residual of the solution against a central difference of the rates, relative to the terms.
     static double residual(Opened& o, double shift, const State& rhs) {
         o.evaluate();
-        engine::Linearisation linear(o.dynamics);
+        engine::UniformLinearisation linear(o.dynamics);
         linear.prepare(o.x, o.flows, shift);
         State u(o.x.size()), up(o.x.size()), down(o.x.size());
         linear.solve(rhs, u);
@@ -103,7 +103,7 @@ TEST_P(LinearisationCases, IsNearlyExactWithRealGases) {
 TEST_P(LinearisationCases, KeepsTheBalances) {
     Opened o = open(0.98, GetParam());
     o.evaluate();
-    engine::Linearisation linear(o.dynamics);
+    engine::UniformLinearisation linear(o.dynamics);
     const double shift = 0.01;
     linear.prepare(o.x, o.flows, shift);
     const Layout& layout = o.dynamics.layout();

@@ -9,6 +9,15 @@
 namespace oxfade::engine {
 namespace {
 
+/// Gas in a riser [mol].
+double stored_in(const Layout& layout, const Network& net, const State& x, int r) {
+    if (net.pressures == Pressures::uniform) return x[layout.riser(r)];
+    const RiserNet& riser = net.risers[static_cast<std::size_t>(r)];
+    double sum = 0.0;
+    for (int i = riser.first; i < riser.first + riser.count; ++i) sum += layout.moles(x, i);
+    return sum;
+}
+
 /// Assembles the outcome from a finished simulation.
 class Assembly {
   public:
@@ -51,7 +60,7 @@ class Assembly {
         out.final_pressure = simulation_.dynamics().riser_pressure(x, r);
         out.vented = x[layout_.total(r, Layout::vented)];
         out.leaked = x[layout_.total(r, Layout::leaked)];
-        out.supplied = x[layout_.riser(r)] - net_.risers[index].initial + out.vented + out.leaked;
+        out.supplied = stored_in(layout_, net_, x, r) - net_.risers[index].initial + out.vented + out.leaked;
         const outcome::Stretch range = simulation_.pressure_range(r);
         out.lowest_in_service = range.begin;
         out.highest_in_service = range.end;
@@ -114,6 +123,10 @@ void require_valid(const Options& options) {
     if (!problems.empty()) throw InputError(std::move(problems));
 }
 
+Pressures pressures_of(const Options& options) {
+    return options.resolve_friction ? Pressures::resolved : Pressures::uniform;
+}
+
 outcome::Balance balance_of(const Network& net, const Simulation& simulation,
                             const outcome::SourceOutcome& source) {
     outcome::Balance balance;
@@ -129,8 +142,10 @@ outcome::Balance balance_of(const Network& net, const Simulation& simulation,
     for (int r = 0; r < layout.risers; ++r) {
         gone += x[layout.total(r, Layout::vented)] + x[layout.total(r, Layout::leaked)];
         gone_air += x[layout.total(r, Layout::vented_air)] + x[layout.total(r, Layout::leaked_air)];
-        stored += x[layout.riser(r)] - start[layout.riser(r)];
-        handled += start[layout.riser(r)];
+    }
+    for (int i = 2; i < 2 + layout.vessels; ++i) {
+        stored += x[i] - start[i];
+        handled += start[i];
     }
     for (int i = 0; i < layout.nodes; ++i) stored_air += x[layout.air(i)] - start[layout.air(i)];
     for (std::size_t s = 0; s < gas::species_count; ++s) {

@@ -10,6 +10,9 @@ namespace oxfade::engine {
 /// Throws InputError when an option is out of its range.
 void require_valid(const Options& options);
 
+/// How far one pressure is to reach.
+Pressures pressures_of(const Options& options);
+
 /// Moles of each species in, out and stored over the run (model.md section 12).
 outcome::Balance balance_of(const Network& net, const Simulation& simulation,
                             const outcome::SourceOutcome& source);

@@ -3,32 +3,15 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/linearisation.hpp"
+#include "engine/resolved_dynamics.hpp"
+#include "engine/uniform_dynamics.hpp"
 #include "oxfade/flow/orifice.hpp"
 
 namespace oxfade::engine {
 namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-/// Moles below which a vessel counts as evacuated when a fraction is formed.
-constexpr double least_moles = 1e-30;
-
-struct Exchange {
-    double g = 0.0;      ///< G [mol/s]
-    double slope = 0.0;  ///< d(G dz)/d(dz)
-};
-
-/// Eq. 8 to 11 for one link.
-Exchange exchange(const LinkMixing& link, const Gases& gases, double pressure, double difference,
-                  double middle) {
-    if (link.buoyant <= 0.0) return {link.steady, link.steady};
-    const double dz = std::abs(difference);
-    const double enhanced = link.rayleigh / gases.relative_viscosity(middle) * pressure * pressure * dz;
-    const double buoyant = link.buoyant * enhanced * enhanced;
-    const double limit = link.lock_exchange * pressure * std::sqrt(dz / gases.molar_mass(middle));
-    if (buoyant <= limit) return {link.steady + buoyant, link.steady + 3.0 * buoyant};
-    return {link.steady + limit, link.steady + 1.5 * limit};
-}
 
 /// Flux of air on a flow from a to b: upwind, plus mixing.
 double air_flux(double flow, double g, double from, double to) {
@@ -37,35 +20,7 @@ double air_flux(double flow, double g, double from, double to) {
 
 }  // namespace
 
-void sweep_flows(const Network& net, const RiserNet& riser, std::vector<double>& need,
-                 std::vector<double>& link) {
-    for (int i = riser.first + riser.count - 1; i > riser.first; --i) {
-        link[at(i)] = need[at(i)];
-        need[at(net.parent[at(i)])] += need[at(i)];
-    }
-    link[at(riser.first)] = need[at(riser.first)];
-}
-
-void close_loops(const Network& net, const RiserNet& riser, std::vector<double>& link,
-                 std::vector<double>& loop) {
-    const std::size_t count = riser.loops.size();
-    std::vector<double> drop(count, 0.0);
-    for (std::size_t k = 0; k < count; ++k) {
-        for (const auto& m : riser.loops[k].members)
-            drop[k] += m.sign * net.resistance[at(m.node)] * link[at(m.node)];
-    }
-    for (std::size_t k = 0; k < count; ++k) {
-        loop[k] = 0.0;
-        for (std::size_t j = 0; j < count; ++j) loop[k] -= riser.loop_inverse[k * count + j] * drop[j];
-    }
-    for (std::size_t k = 0; k < count; ++k) {
-        for (const auto& m : riser.loops[k].members) link[at(m.node)] += m.sign * loop[k];
-    }
-}
-
-Dynamics::Dynamics(const Network& network) : net_(network) {
-    layout_.risers = static_cast<int>(net_.risers.size());
-    layout_.nodes = net_.nodes();
+Dynamics::Dynamics(const Network& network) : net_(network), layout_(network) {
     vent_area_.assign(at(layout_.nodes), 0.0);
     Modes modes;
     modes.machine = net_.source.kind == SourceKind::cylinders ? Machine::delivering : Machine::off;
@@ -78,10 +33,11 @@ State Dynamics::initial_state() const {
     State x = State::Zero(layout_.size());
     x[Layout::source] = net_.source.initial;
     x[Layout::source_air] = net_.source.initial * net_.source.initial_air;
-    for (int r = 0; r < layout_.risers; ++r) x[layout_.riser(r)] = net_.risers[at(r)].initial;
     for (int i = 0; i < layout_.nodes; ++i) {
         const RiserNet& riser = net_.risers[at(net_.riser_of[at(i)])];
-        x[layout_.air(i)] = riser.initial * net_.share[at(i)] * riser.initial_air;
+        const double moles = riser.initial * net_.share[at(i)];
+        x[layout_.gas(i)] = moles / layout_.part(i);
+        x[layout_.air(i)] = moles * riser.initial_air;
     }
     return x;
 }
@@ -118,8 +74,7 @@ double Dynamics::pressure_upstream(const State& x) const {
 }
 
 double Dynamics::air_fraction(const State& x, int node) const {
-    const int r = net_.riser_of[at(node)];
-    return x[layout_.air(node)] / std::max(x[layout_.riser(r)] * net_.share[at(node)], least_moles);
+    return x[layout_.air(node)] / std::max(layout_.moles(x, node), least_moles);
 }
 
 double Dynamics::passage_area(int r) const {
@@ -139,6 +94,11 @@ double Dynamics::made_nitrogen() const {
     return modes_.machine == Machine::nitrogen ? net_.source.nitrogen_flow : 0.0;
 }
 
+std::unique_ptr<Dynamics> make_dynamics(const Network& net) {
+    if (net.pressures == Pressures::resolved) return std::make_unique<ResolvedDynamics>(net);
+    return std::make_unique<UniformDynamics>(net);
+}
+
 double Dynamics::made_air() const { return modes_.machine == Machine::air ? net_.source.air_flow : 0.0; }
 
 void Dynamics::rates(const State& x, State& dxdt, Flows& flows) const {
@@ -146,91 +106,38 @@ void Dynamics::rates(const State& x, State& dxdt, Flows& flows) const {
     flows.source_fraction = x[Layout::source_air] / std::max(x[Layout::source], least_moles);
     double drawn = 0.0;
     for (int r = 0; r < layout_.risers; ++r) {
-        outlets_of(x, r, flows);
-        supply_of(x, r, flows);
-        links_of(r, flows);
-        mixing_of(r, flows);
+        gas_of(x, r, flows, dxdt);
         species_of(r, flows, dxdt);
         totals_of(r, flows, dxdt);
-        dxdt[layout_.riser(r)] = flows.risers[at(r)].gain;
         drawn += flows.risers[at(r)].supply;
     }
     dxdt[Layout::source] = made_nitrogen() + made_air() - drawn;
     dxdt[Layout::source_air] = made_air() - drawn * flows.source_fraction;
 }
 
-void Dynamics::outlets_of(const State& x, int r, Flows& flows) const {
-    const RiserNet& riser = net_.risers[at(r)];
-    Flows::OfRiser& own = flows.risers[at(r)];
-    const double moles = x[layout_.riser(r)];
-    own.pressure = moles * riser.pressure_per_mole;
-    const bool inward = own.pressure < net_.site_pressure;
-    const flow::Draught d = inward ? flow::draught(net_.site_pressure, own.pressure, net_.temperature)
-                                   : flow::draught(own.pressure, net_.site_pressure, net_.temperature);
-    own.draught = inward ? -d.value : d.value;
-    own.draught_slope = (inward ? -d.slope_downstream : d.slope_upstream) * riser.pressure_per_mole;
-    const double inverse_moles = 1.0 / std::max(moles, least_moles);
-    own.outflow = 0.0;
-    for (int i = riser.first; i < riser.first + riser.count; ++i) {
-        const double z = x[layout_.air(i)] * inverse_moles / net_.share[at(i)];
-        flows.fraction[at(i)] = z;
-        const double area = net_.leak_area[at(i)] + vent_area_[at(i)];
-        const double mass = net_.gases.molar_mass(inward ? 1.0 : z);
-        flows.out[at(i)] = area > 0.0 ? own.draught * area / std::sqrt(mass) : 0.0;
-        own.outflow += flows.out[at(i)];
-    }
-}
-
 void Dynamics::supply_of(const State& x, int r, Flows& flows) const {
     const RiserNet& riser = net_.risers[at(r)];
     Flows::OfRiser& own = flows.risers[at(r)];
-    own.supply_slope_source = own.supply_slope_riser = 0.0;
-    if (modes_.risers[at(r)].supply == SupplyMode::hold) {
-        own.supply = own.outflow;
-        own.gain = 0.0;
-        return;
-    }
-    own.supply = 0.0;
+    own.supply = own.supply_slope_source = own.supply_slope_riser = 0.0;
     const double area = passage_area(r);
-    if (area > 0.0) {
-        const flow::Draught d = flow::draught(pressure_upstream(x), own.pressure, net_.temperature);
-        const double factor = area / std::sqrt(net_.gases.molar_mass(flows.source_fraction));
-        own.supply = factor * d.value;
-        own.supply_slope_source = factor * d.slope_upstream * net_.source.pressure_per_mole;
-        own.supply_slope_riser = factor * d.slope_downstream * riser.pressure_per_mole;
-    }
-    own.gain = own.supply - own.outflow;
+    if (!(area > 0.0)) return;
+    const flow::Draught d = flow::draught(pressure_upstream(x), own.pressure, net_.temperature);
+    const double factor = area / std::sqrt(net_.gases.molar_mass(flows.source_fraction));
+    own.supply = factor * d.value;
+    own.supply_slope_source = factor * d.slope_upstream * net_.source.pressure_per_mole;
+    own.supply_slope_riser = factor * d.slope_downstream * riser.pressure_per_mole;
 }
 
-void Dynamics::links_of(int r, Flows& flows) const {
-    const RiserNet& riser = net_.risers[at(r)];
-    const double gain = flows.risers[at(r)].gain;
-    std::vector<double>& need = flows.mixing;  // free until mixing_of fills it
-    for (int i = riser.first; i < riser.first + riser.count; ++i) {
-        need[at(i)] = net_.share[at(i)] * gain + flows.out[at(i)];
-    }
-    sweep_flows(net_, riser, need, flows.link);
-    if (!riser.loops.empty()) close_loops(net_, riser, flows.link, flows.loop[at(r)]);
-}
-
-void Dynamics::mixing_of(int r, Flows& flows) const {
-    const RiserNet& riser = net_.risers[at(r)];
-    const double pressure = flows.risers[at(r)].pressure;
-    const auto between = [&](const LinkMixing& link, int a, int b) {
-        const double za = flows.fraction[at(a)], zb = flows.fraction[at(b)];
-        return exchange(link, net_.gases, pressure, za - zb, 0.5 * (za + zb));
-    };
-    for (int i = riser.first; i < riser.first + riser.count; ++i) {
-        const bool active = net_.any_mixing && i > riser.first && net_.mixing[at(i)].active();
-        const Exchange e = active ? between(net_.mixing[at(i)], net_.parent[at(i)], i) : Exchange{};
-        flows.mixing[at(i)] = e.g;
-        flows.mixing_slope[at(i)] = e.slope;
-    }
-    for (std::size_t k = 0; k < riser.loops.size(); ++k) {
-        const Exchange e = between(riser.loops[k].mixing, riser.loops[k].first, riser.loops[k].second);
-        flows.loop_mixing[at(r)][k] = e.g;
-        flows.loop_mixing_slope[at(r)][k] = e.slope;
-    }
+Dynamics::Exchange Dynamics::exchange(const LinkMixing& link, int a, int b, double pressure,
+                                      const Flows& flows) const {
+    if (link.buoyant <= 0.0) return {link.steady, link.steady};
+    const double za = flows.fraction[at(a)], zb = flows.fraction[at(b)];
+    const double dz = std::abs(za - zb), middle = 0.5 * (za + zb);
+    const double enhanced = link.rayleigh / net_.gases.relative_viscosity(middle) * pressure * pressure * dz;
+    const double buoyant = link.buoyant * enhanced * enhanced;
+    const double limit = link.lock_exchange * pressure * std::sqrt(dz / net_.gases.molar_mass(middle));
+    if (buoyant <= limit) return {link.steady + buoyant, link.steady + 3.0 * buoyant};
+    return {link.steady + limit, link.steady + 1.5 * limit};
 }
 
 void Dynamics::species_of(int r, const Flows& flows, State& dxdt) const {

@@ -1,40 +1,24 @@
 #pragma once
 
-#include <Eigen/Core>
+#include <memory>
 #include <vector>
 
+#include "engine/layout.hpp"
 #include "engine/modes.hpp"
 #include "engine/network.hpp"
 
 namespace oxfade::engine {
 
-using State = Eigen::VectorXd;
-
-/// Where things stand in the state vector. All entries are moles, so that every balance is a sum of entries,
-/// and a Runge-Kutta or Rosenbrock step keeps it to rounding.
-struct Layout {
-    int risers = 0, nodes = 0;
-
-    static constexpr int source = 0;                       ///< gas in the receiver, or left in the cylinders
-    static constexpr int source_air = 1;                   ///< of it, air
-    int riser(int r) const { return 2 + r; }               ///< gas in a riser
-    int air(int node) const { return 2 + risers + node; }  ///< air in a node
-    enum Total { vented = 0, vented_air = 1, leaked = 2, leaked_air = 3 };
-    int total(int r, Total which) const { return 2 + risers + nodes + 4 * r + which; }
-    int dynamic_size() const { return 2 + risers + nodes; }  ///< without the running totals
-    int size() const { return dynamic_size() + 4 * risers; }
-};
-
 /// What flows at one state: kept from the evaluation of the rates for the linearisation and for events.
 struct Flows {
     struct OfRiser {
-        double pressure = 0.0;
+        double pressure = 0.0;       ///< of the vessel its switches sense [Pa]
         double draught = 0.0;        ///< outward (negative: inward) flow of unit area, times sqrt(M)
         double draught_slope = 0.0;  ///< against the riser's moles
         double supply = 0.0;         ///< [mol/s] through fill and supply
         double supply_slope_source = 0.0, supply_slope_riser = 0.0;  ///< against moles there
-        double outflow = 0.0;                                        ///< vents and leaks [mol/s]
-        double gain = 0.0;                                           ///< supply - outflow
+        double asked = 0.0;  ///< supply that keeps the sensed vessel as it is [mol/s]
+        double gain = 0.0;   ///< supply - asked
     };
     std::vector<OfRiser> risers;
     std::vector<double> fraction;                  ///< air fraction of each node
@@ -46,18 +30,35 @@ struct Flows {
     std::vector<std::vector<double>> loop;         ///< flow of each riser's loop links
     std::vector<std::vector<double>> loop_mixing;  ///< G of each riser's loop links
     std::vector<std::vector<double>> loop_mixing_slope;
+    /// Where friction is resolved, a flow's slopes against the moles in the node (a node's own outflow), or
+    /// at the end it comes from and the end it goes to when positive.
+    struct Slopes {
+        double from = 0.0, to = 0.0;
+    };
+    std::vector<double> out_slope;
+    std::vector<Slopes> link_slope;
+    std::vector<std::vector<Slopes>> loop_slope;
+    /// There too: the flows that would keep the pressure uniform, and room for finding them.
+    std::vector<double> steady_link, need;
+    std::vector<std::vector<double>> steady_loop;
     double source_fraction = 0.0;  ///< air fraction of what the source gives
 };
 
-/// Right-hand side between events: model.md eq. 1 to 12.
+class Linearisation;
+
+/// Right-hand side between events: model.md eq. 1 to 13. How pressure moves gas is left to those that derive
+/// from it; what that gas carries with it is here.
 class Dynamics {
   public:
     explicit Dynamics(const Network& network);
+    virtual ~Dynamics() = default;
+    Dynamics& operator=(const Dynamics&) = delete;
 
     const Network& network() const { return net_; }
     const Layout& layout() const { return layout_; }
     State initial_state() const;
-    Flows make_flows() const;
+    virtual Flows make_flows() const;
+    virtual std::unique_ptr<Linearisation> linearise() const = 0;
 
     const Modes& modes() const { return modes_; }
     /// Changes the modes; what depends on them is brought up to date.
@@ -67,6 +68,7 @@ class Dynamics {
     void rates(const State& x, State& dxdt, Flows& flows) const;
 
     double pressure_upstream(const State& x) const;  ///< ahead of fill and supply [Pa]
+    /// Of the vessel the riser's switches sense [Pa].
     double riser_pressure(const State& x, int r) const {
         return x[layout_.riser(r)] * net_.risers[static_cast<std::size_t>(r)].pressure_per_mole;
     }
@@ -79,11 +81,22 @@ class Dynamics {
     double made_nitrogen() const;  ///< [mol/s] of product, in the present mode
     double made_air() const;       ///< [mol/s]
 
-  private:
+  protected:
+    Dynamics(const Dynamics&) = default;
+
+    struct Exchange {
+        double g = 0.0;      ///< G [mol/s]
+        double slope = 0.0;  ///< d(G dz)/d(dz)
+    };
+    /// Eq. 8 to 11 between two nodes at a pressure [Pa].
+    Exchange exchange(const LinkMixing& link, int a, int b, double pressure, const Flows& flows) const;
+    /// Supply through an open passage, and its slopes; shut, nothing.
     void supply_of(const State& x, int r, Flows& flows) const;
-    void outlets_of(const State& x, int r, Flows& flows) const;
-    void links_of(int r, Flows& flows) const;
-    void mixing_of(int r, Flows& flows) const;
+    double open_vents(int node) const { return vent_area_[static_cast<std::size_t>(node)]; }
+
+  private:
+    /// Fills in a riser's flows of gas and of mixing, and the rates of its gas.
+    virtual void gas_of(const State& x, int r, Flows& flows, State& dxdt) const = 0;
     void species_of(int r, const Flows& flows, State& dxdt) const;
     void totals_of(int r, const Flows& flows, State& dxdt) const;
 
@@ -93,12 +106,10 @@ class Dynamics {
     std::vector<double> vent_area_;  ///< open vents of each node
 };
 
-/// Spreads what each node needs over the tree links of a riser, leaves first: on return `link` of each node
-/// is the flow from its parent. `need` is used up.
-void sweep_flows(const Network& net, const RiserNet& riser, std::vector<double>& need,
-                 std::vector<double>& link);
-/// Adds the circulation that makes the sum of resistance x flow vanish round each loop (model.md eq. 6).
-void close_loops(const Network& net, const RiserNet& riser, std::vector<double>& link,
-                 std::vector<double>& loop);
+/// The dynamics that a network asks for.
+std::unique_ptr<Dynamics> make_dynamics(const Network& net);
+
+/// Moles below which a vessel counts as evacuated when a fraction is formed.
+inline constexpr double least_moles = 1e-30;
 
 }  // namespace oxfade::engine

@@ -16,7 +16,7 @@ constexpr std::size_t chunk = 16;  ///< runs a thread takes at a time
 
 Trial run_one(const plant::Plant& plant, const Options& options) {
     plant::require_valid(plant);
-    const Network net = build_network(plant);
+    const Network net = build_network(plant, pressures_of(options));
     Simulation simulation(net, options);
     simulation.run();
     return headline(plant, net, simulation);

@@ -1,55 +1,63 @@
 #pragma once
 
-#include <Eigen/LU>
 #include <vector>
 
 #include "engine/dynamics.hpp"
+#include "engine/tree_matrix.hpp"
 
 namespace oxfade::engine {
 
 /// The Jacobian of the rates at one state, less the weak effect of composition on the flows through the molar
 /// mass, and the solution of (shift I - J) u = rhs with it in a time linear in the number of nodes.
 ///
-/// Pressures form an arrow matrix (every riser meets the receiver only), air in the nodes a tree; loops are a
-/// small correction (Woodbury). All entries are written as flows between vessels, so that the columns sum to
-/// zero and every balance survives the linear algebra.
+/// All entries are written as flows between vessels, so that the columns sum to zero and every balance
+/// survives the linear algebra. How the gas itself moves is left to those that derive from it, one for each
+/// dynamics; the air that flows carry along, and the totals of what has left, follow here.
 class Linearisation {
   public:
     explicit Linearisation(const Dynamics& dynamics);
+    virtual ~Linearisation() = default;
+    Linearisation(const Linearisation&) = delete;
+    Linearisation& operator=(const Linearisation&) = delete;
 
     /// Takes J at state x, whose flows are given, and factorises shift I - J.
     void prepare(const State& x, const Flows& flows, double shift);
     void solve(const State& rhs, State& u);
 
-  private:
-    void prepare_riser(int r);
-    void prepare_loops(int r);
-    void solve_moles(const State& rhs, State& u);
-    void solve_air(int r, const State& rhs, State& u);
-    void eliminate(const RiserNet& riser, std::vector<double>& b) const;
-    void correct_for_loops(int r, std::vector<double>& b);
-    void add_flow_changes(int r, const State& u, std::vector<double>& b);
-    void solve_totals(int r, const State& rhs, State& u) const;
+  protected:
+    bool holds(int r) const {
+        return dynamics_.modes().risers[static_cast<std::size_t>(r)].supply == SupplyMode::hold;
+    }
+    double moles_in_riser_vessel(int r) const;
 
     const Dynamics& dynamics_;
     const Network& net_;
-    Layout layout_;
+    const Layout& layout_;
     double shift_ = 1.0;
     const Flows* flows_ = nullptr;  ///< valid from prepare() to the last solve()
     State x_;
 
-    double source_diagonal_ = 1.0;        ///< arrow: receiver's pivot
-    std::vector<double> riser_diagonal_;  ///< arrow: each riser's pivot
+    // How a solution changes the flows of gas: filled in by solve_gas() and gas_changes().
+    std::vector<double> supply_change_;                           ///< of each riser
+    std::vector<double> out_change_, link_change_, loop_change_;  ///< of one riser: nodes, links, loops
+    std::vector<double> relative_;                                ///< change of a node's gas over that gas
+
+  private:
+    virtual void prepare_gas() = 0;
+    /// Entries of the gas, and the changes of the supplies.
+    virtual void solve_gas(const State& rhs, State& u) = 0;
+    virtual void gas_changes(int r, const State& u) = 0;
+
+    void prepare_air(int r);
+    void solve_source_air(const State& rhs, State& u) const;
+    void solve_air(int r, const State& rhs, State& u);
+    void solve_totals(int r, const State& rhs, State& u) const;
+    double flux_change(double flow, double change, double g, int from, int to) const;
+
     double source_air_diagonal_ = 1.0;
-    std::vector<double> moles_;              ///< in each node
-    std::vector<double> pivot_, up_, down_;  ///< tree: d(rate)/d(air) couplings and pivots
-    struct LoopFactor {
-        std::vector<double> weight_first, weight_second;  ///< d(flux)/d(air) at either end
-        std::vector<std::vector<double>> response;        ///< tree solution of each loop's column
-        Eigen::PartialPivLU<Eigen::MatrixXd> capacitance;
-    };
-    std::vector<LoopFactor> loops_;
-    std::vector<double> work_, need_, link_change_, loop_change_;
+    std::vector<double> moles_;  ///< in each node
+    TreeMatrix air_;
+    std::vector<double> work_;
 };
 
 }  // namespace oxfade::engine

@@ -4,7 +4,9 @@
 #include <cmath>
 #include <numbers>
 
+#include "engine/link_friction.hpp"
 #include "engine/network_links.hpp"
+#include "oxfade/error.hpp"
 #include "oxfade/gas/transport.hpp"
 #include "oxfade/plant/leak_area.hpp"
 
@@ -18,9 +20,9 @@ Gases two_gases(const plant::Plant& plant) {
     gases.product = plain_air ? gases.air : gas::nitrogen_of_purity(plant::product_purity(plant.source));
     gases.mass_product = gases.product.molar_mass();
     gases.mass_excess = gases.air.molar_mass() - gases.mass_product;
-    gases.viscosity_excess = gas::viscosity(gases.air, plant.site.temperature) /
-                                 gas::viscosity(gases.product, plant.site.temperature) -
-                             1.0;
+    gases.viscosity_product = gas::viscosity(gases.product, plant.site.temperature);
+    gases.viscosity_excess =
+        gas::viscosity(gases.air, plant.site.temperature) / gases.viscosity_product - 1.0;
     gases.oxygen_product = gases.product[gas::Species::oxygen];
     gases.oxygen_excess = gases.air[gas::Species::oxygen] - gases.oxygen_product;
     return gases;
@@ -123,6 +125,9 @@ class RiserBuilder {
                 const LinkShape link = enters ? LinkShape{} : link_shape(riser_.pipes[before], pipe);
                 net_.mixing.push_back(link_mixing(net_.gases, plant_, link));
                 net_.resistance.push_back(link.resistance);
+                net_.friction.push_back(enters ? LinkFriction{} : link_friction(riser_.pipes[before], pipe));
+                net_.node_pressure_per_mole.push_back(gas::gas_constant * plant_.site.temperature *
+                                                      pipe.cells / pipe.volume());
                 net_.any_mixing = net_.any_mixing || net_.mixing.back().active();
                 nodes[p].push_back(net_.nodes() - 1);
                 net_.riser_of.push_back(index_);
@@ -135,11 +140,14 @@ class RiserBuilder {
     }
 
     void set_pressures(RiserNet& out) const {
-        out.pressure_per_mole = gas::gas_constant * plant_.site.temperature / volume_;
+        const double whole = gas::gas_constant * plant_.site.temperature / volume_;
+        const bool resolved = net_.pressures == Pressures::resolved;
+        out.pressure_per_mole =
+            resolved ? net_.node_pressure_per_mole[static_cast<std::size_t>(out.first)] : whole;
         out.set = riser_.set_pressure / out.pressure_per_mole;
         out.fill_area = riser_.fill.effective_area();
         out.rest = riser_.rest;
-        out.initial = riser_.initial_pressure.value_or(plant_.site.pressure) / out.pressure_per_mole;
+        out.initial = riser_.initial_pressure.value_or(plant_.site.pressure) / whole;
         out.initial_air = initial_air_fraction(riser_.initial_gas);
         if (const auto* pressure_switch = std::get_if<plant::PressureSwitch>(&riser_.supply)) {
             out.has_switch = true;
@@ -194,10 +202,30 @@ class RiserBuilder {
     double volume_ = 0.0;
 };
 
+/// Friction needs bore and length of every pipe that gas flows through to another compartment.
+void require_geometry(const plant::Plant& plant) {
+    std::vector<Problem> problems;
+    for (const plant::Riser& riser : plant.risers) {
+        const bool alone = riser.pipes.size() == 1 && riser.pipes[0].cells == 1;
+        for (const plant::Pipe& pipe : riser.pipes) {
+            if (alone || pipe.geometry()) continue;
+            Problem problem;
+            problem.key = "riser." + riser.name + ".pipe." + pipe.name;
+            problem.value = std::to_string(pipe.volume()) + " m3";
+            problem.what = "pipe '" + pipe.name + "' is given by its volume alone: its friction is not known";
+            problem.allowed = "give it a bore (or a nominal size) and a length, or do not ask for friction";
+            problems.push_back(std::move(problem));
+        }
+    }
+    if (!problems.empty()) throw InputError(std::move(problems));
+}
+
 }  // namespace
 
-Network build_network(const plant::Plant& plant) {
+Network build_network(const plant::Plant& plant, Pressures pressures) {
+    if (pressures == Pressures::resolved) require_geometry(plant);
     Network net;
+    net.pressures = pressures;
     net.gases = two_gases(plant);
     net.site_pressure = plant.site.pressure;
     net.temperature = plant.site.temperature;

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <string>
 #include <vector>
@@ -21,7 +22,8 @@ struct Gases {
     double mass_excess = 0.0;   ///< molar mass of air less that of the product [kg/mol]
     double oxygen_product = 0.0, oxygen_excess = 0.0;  ///< oxygen of product; of air less that of product
 
-    double viscosity_excess = 0.0;  ///< viscosity of air over that of the product, less 1
+    double viscosity_product = 0.0;  ///< [Pa s]
+    double viscosity_excess = 0.0;   ///< viscosity of air over that of the product, less 1
 
     double molar_mass(double air_fraction) const { return mass_product + air_fraction * mass_excess; }
     /// Viscosity over that of the product; between two gases so much alike a straight line is within 0.01 %.
@@ -40,11 +42,20 @@ struct LinkMixing {
     bool active() const { return steady > 0.0 || buoyant > 0.0; }
 };
 
+/// What resists the flow between two cells: half of each, in series. Lengths are 0 without geometry.
+struct LinkFriction {
+    struct Half {
+        double length = 0.0, bore = 0.0;  ///< [m]
+    };
+    std::array<Half, 2> halves;
+};
+
 /// A link that closes a loop, and the tree links round it.
 struct LoopLink {
     int first = 0, second = 0;  ///< nodes; flow counts positive from first to second
     LinkMixing mixing;
     double resistance = 0.0;  ///< L/d^4 [1/m3]
+    LinkFriction friction;
     struct Member {
         int node;     ///< the tree link from this node to its parent
         double sign;  ///< +1 on the way to `first`, -1 on the way to `second`
@@ -60,16 +71,21 @@ struct VentSpot {
     std::string name;
 };
 
+/// How far one pressure reaches: over a riser, or over a node alone, with friction between (model.md 5.4).
+enum class Pressures { uniform, resolved };
+
+/// Thresholds are moles in the vessel that the riser's switches sense: all of the riser, or the node where
+/// gas enters.
 struct RiserNet {
     std::string name;
     int first = 0, count = 0;                   ///< its nodes
-    double pressure_per_mole = 0.0;             ///< R T / V [Pa/mol]
+    double pressure_per_mole = 0.0;             ///< R T / V of that vessel [Pa/mol]
     double set = 0.0;                           ///< [mol] at set pressure
     double fill_area = 0.0, supply_area = 0.0;  ///< effective [m2]
     bool has_switch = false;
     double low = 0.0, high = 0.0;  ///< [mol], of a pressure switch
     double rest = 0.0;             ///< [s]
-    double initial = 0.0;          ///< [mol]
+    double initial = 0.0;          ///< [mol] in all of the riser
     double initial_air = 0.0;      ///< air fraction at the start
     int first_vent = 0, vent_count = 0;
     std::vector<LoopLink> loops;
@@ -90,6 +106,7 @@ struct SourceNet {
 };
 
 struct Network {
+    Pressures pressures = Pressures::uniform;
     Gases gases;
     double site_pressure = 0.0, temperature = 0.0;
     double duration = 0.0;
@@ -101,11 +118,13 @@ struct Network {
     // One entry a node.
     std::vector<int> parent;  ///< -1 for the node where gas enters
     std::vector<int> riser_of;
-    std::vector<double> share;       ///< of its riser's volume
-    std::vector<double> leak_area;   ///< effective [m2]
-    std::vector<LinkMixing> mixing;  ///< of the link to the parent
-    std::vector<double> resistance;  ///< of the link to the parent, L/d^4; 0 without geometry
-    std::vector<std::string> label;  ///< "pipe[cell]"
+    std::vector<double> share;                   ///< of its riser's volume
+    std::vector<double> leak_area;               ///< effective [m2]
+    std::vector<LinkMixing> mixing;              ///< of the link to the parent
+    std::vector<double> resistance;              ///< of the link to the parent, L/d^4; 0 without geometry
+    std::vector<LinkFriction> friction;          ///< of the link to the parent
+    std::vector<double> node_pressure_per_mole;  ///< R T / V of the node alone [Pa/mol]
+    std::vector<std::string> label;              ///< "pipe[cell]"
     bool any_mixing = false;
 
     /// node_of[riser][pipe][cell]
@@ -114,7 +133,8 @@ struct Network {
     int nodes() const { return static_cast<int>(parent.size()); }
 };
 
-/// The plant must be valid (plant::require_valid).
-Network build_network(const plant::Plant& plant);
+/// The plant must be valid (plant::require_valid). Throws InputError where friction is to be resolved along a
+/// pipe without geometry.
+Network build_network(const plant::Plant& plant, Pressures pressures = Pressures::uniform);
 
 }  // namespace oxfade::engine

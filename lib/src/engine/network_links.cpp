@@ -5,6 +5,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "engine/link_friction.hpp"
 #include "oxfade/gas/transport.hpp"
 
 namespace oxfade::engine {
@@ -121,6 +122,7 @@ void add_loops(const Network& net, const plant::Plant& plant, const plant::Riser
         loop.second = nodes[b].back();
         loop.mixing = link_mixing(net.gases, plant, shape);
         loop.resistance = shape.resistance;
+        loop.friction = link_friction(riser.pipes[a], riser.pipes[b]);
         loop.members = loop_members(net, loop.first, loop.second);
         out.loops.push_back(std::move(loop));
     }

@@ -10,7 +10,7 @@ outcome::Outcome predict(const plant::Plant& plant, const Options& options) {
     const auto begin = std::chrono::steady_clock::now();
     plant::require_valid(plant);
     require_valid(options);
-    const Network net = build_network(plant);
+    const Network net = build_network(plant, pressures_of(options));
     Simulation simulation(net, options);
     simulation.run();
     outcome::Outcome out = assemble(plant, net, simulation);

@@ -14,8 +14,7 @@ TargetWatch::TargetWatch(const Network& net, const Layout& layout, const State& 
     : net_(net), layout_(layout), nodes_(at(layout.nodes)), risers_(net.risers.size()) {
     for (std::size_t r = 0; r < risers_.size(); ++r) risers_[r].missing = net.risers[r].count;
     for (int i = 0; i < layout.nodes; ++i) {
-        const double moles = x[layout.riser(net.riser_of[at(i)])] * net.share[at(i)];
-        if (net.target_air * moles - x[layout.air(i)] >= 0.0) flip(i, 0.0);
+        if (net.target_air * layout.moles(x, i) - x[layout.air(i)] >= 0.0) flip(i, 0.0);
     }
 }
 
@@ -35,8 +34,8 @@ void TargetWatch::flip(int node, double time) {
 
 void TargetWatch::step(const DenseStep& dense, double theta) {
     const auto ends = [&](int i) {
-        const int moles = layout_.riser(net_.riser_of[at(i)]), air = layout_.air(i);
-        const double allowed = net_.target_air * net_.share[at(i)];
+        const int moles = layout_.gas(i), air = layout_.air(i);
+        const double allowed = net_.target_air * layout_.part(i);
         return StepEnds{allowed * dense.x0[moles] - dense.x0[air], allowed * dense.x1[moles] - dense.x1[air],
                         dense.size * (allowed * dense.f0[moles] - dense.f0[air]),
                         dense.size * (allowed * dense.f1[moles] - dense.f1[air])};
@@ -86,7 +85,7 @@ void HistoryRecorder::add_row(double time, const Entry& entry) {
         history_.pressure.data.push_back(entry(layout_.riser(r)) * net_.risers[at(r)].pressure_per_mole);
     }
     for (const int node : column_node_) {
-        const double moles = entry(layout_.riser(net_.riser_of[at(node)])) * net_.share[at(node)];
+        const double moles = entry(layout_.gas(node)) * layout_.part(node);
         history_.oxygen.data.push_back(net_.gases.oxygen(entry(layout_.air(node)) / std::max(moles, 1e-30)));
     }
     if (net_.source.kind != SourceKind::cylinders) {

@@ -28,17 +28,18 @@ constexpr long most_changes = 200, most_changes_each = 8;
 Simulation::Simulation(const Network& net, const Options& options)
     : net_(net),
       options_(options),
-      dynamics_(net),
-      switches_(dynamics_),
-      method_(make_step_method(options.method, dynamics_)),
-      x_(dynamics_.initial_state()),
-      flows0_(dynamics_.make_flows()),
-      flows1_(dynamics_.make_flows()),
-      scratch_flows_(dynamics_.make_flows()),
-      targets_(net, dynamics_.layout(), x_),
-      history_(net, dynamics_.layout(), options.history_points),
+      dynamics_(make_dynamics(net)),
+      switches_(*dynamics_),
+      method_(make_step_method(options.method, *dynamics_)),
+      x_(dynamics_->initial_state()),
+      flows0_(dynamics_->make_flows()),
+      flows1_(dynamics_->make_flows()),
+      scratch_flows_(dynamics_->make_flows()),
+      targets_(net, dynamics_->layout(), x_),
+      history_(net, dynamics_->layout(), options.history_points),
       clock_(net.duration),
-      pilot_(dynamics_, switches_, targets_, history_, clock_, effort_, [this] { heartbeat(); }),
+      pilot_(*dynamics_, switches_, targets_, history_, clock_, effort_, [this] { heartbeat(); }),
+      uniform_(net.pressures == Pressures::uniform),
       range_(net.risers.size(), outcome::Stretch{0.0, 0.0}) {
     for (State* s : {&dense_.x0, &dense_.f0, &dense_.x1, &dense_.f1, &error_, &scratch_, &scratch_rates_}) {
         s->setZero(x_.size());
@@ -49,8 +50,8 @@ void Simulation::run() {
     switches_.begin(x_);
     history_.begin(x_);
     watch_pressures();
-    dynamics_.rates(x_, dense_.f0, flows0_);
-    if (options_.skip_cycles) cruise();
+    dynamics_->rates(x_, dense_.f0, flows0_);
+    if (options_.skip_cycles && uniform_) cruise();
     double forced = 0.0;
     while (time_ < net_.duration) {
         dense_.begin = time_;
@@ -59,14 +60,12 @@ void Simulation::run() {
         forced = 0.0;
         if (!attempt(size)) continue;
         const double theta = first_event();
-        if (theta >= 0.0 && theta < near_the_end && theta * size > 2.0 * options_.event_tolerance) {
-            forced = theta * size * (1.0 + overshoot);
-            continue;
-        }
-        accept(theta >= 0.0 ? theta : 1.0);
+        forced = theta >= 0.0 ? better_size(theta, size) : 0.0;
+        if (forced > 0.0) continue;
+        accept(theta >= 0.0 && uniform_ ? theta : 1.0);
         if (theta >= 0.0 || time_ >= switches_.next_date()) {
             settle();
-            if (options_.skip_cycles) cruise();
+            if (options_.skip_cycles && uniform_) cruise();
         } else {
             std::swap(dense_.f0, dense_.f1);
             std::swap(flows0_, flows1_);
@@ -78,6 +77,7 @@ void Simulation::run() {
 /// The wanted size, cut short at the next date and just behind the next event that a straight line predicts.
 double Simulation::attempt_size() const {
     double size = std::min({wanted_, net_.duration - time_, switches_.next_date() - time_});
+    if (!uniform_) return std::max(size, least_step);  // a stiff vessel's rate says little of where it goes
     for (const Guard& guard : switches_.guards()) {
         const double slope = Switchboard::guard_slope(guard, dense_.f0);
         if (slope <= 0.0) continue;
@@ -88,6 +88,18 @@ double Simulation::attempt_size() const {
     return std::max(size, least_step);
 }
 
+/// The size to repeat a step with in which an event lies at theta [s]; 0 where it is well placed. Between the
+/// ends of a step the cubic of a stiff vessel is no good: there the step has to end at the event.
+double Simulation::better_size(double theta, double size) const {
+    const double until = theta * size;
+    if (!uniform_) {
+        const bool at_end = size - until <= options_.event_tolerance;
+        return at_end ? 0.0 : until + 0.5 * options_.event_tolerance;
+    }
+    const bool near = theta >= near_the_end || until <= 2.0 * options_.event_tolerance;
+    return near ? 0.0 : until * (1.0 + overshoot);
+}
+
 /// Takes a trial step; false when it was rejected and `wanted_` made smaller.
 bool Simulation::attempt(double size) {
     ++effort_.steps;
@@ -96,13 +108,13 @@ bool Simulation::attempt(double size) {
     method_->step(dense_, flows0_, error_);
     double norm = error_norm(error_);
     bool usable = std::isfinite(norm);
-    for (int i = 0; usable && i < 2 + dynamics_.layout().risers; ++i) {
+    for (int i = 0; usable && i < 2 + dynamics_->layout().vessels; ++i) {
         const bool vessel =
             i != Layout::source_air && !(i == Layout::source && net_.source.kind == SourceKind::cylinders);
         if (vessel && dense_.x1[i] < 0.0) usable = false;
     }
     if (usable && norm <= 1.0) {
-        dynamics_.rates(dense_.x1, dense_.f1, flows1_);
+        dynamics_->rates(dense_.x1, dense_.f1, flows1_);
         usable = dense_.f1.allFinite();
     }
     if (!usable) norm = 1e6;
@@ -119,7 +131,7 @@ bool Simulation::attempt(double size) {
 }
 
 double Simulation::error_norm(const State& error) const {
-    const Layout& layout = dynamics_.layout();
+    const Layout& layout = dynamics_->layout();
     double worst = 0.0;
     const auto look = [&](double e, double scale) {
         const double relative = std::abs(e) / scale;
@@ -132,14 +144,10 @@ double Simulation::error_norm(const State& error) const {
     const double source = std::max(std::abs(dense_.x1[Layout::source]), 1e-12);
     look(error[Layout::source], source);
     look(error[Layout::source_air], std::abs(dense_.x1[Layout::source_air]) + floor * source);
-    for (int r = 0; r < layout.risers; ++r) {
-        const RiserNet& riser = net_.risers[at(r)];
-        const double moles = std::max(std::abs(dense_.x1[layout.riser(r)]), 1e-12);
-        look(error[layout.riser(r)], moles);
-        for (int i = riser.first; i < riser.first + riser.count; ++i) {
-            const double own = moles * net_.share[at(i)];
-            look(error[layout.air(i)], std::abs(dense_.x1[layout.air(i)]) + floor * own);
-        }
+    for (int i = 2; i < 2 + layout.vessels; ++i) look(error[i], std::max(std::abs(dense_.x1[i]), 1e-12));
+    for (int i = 0; i < layout.nodes; ++i) {
+        const double own = std::max(std::abs(layout.moles(dense_.x1, i)), 1e-12 * layout.part(i));
+        look(error[layout.air(i)], std::abs(dense_.x1[layout.air(i)]) + floor * own);
     }
     return worst / options_.relative_tolerance;
 }
@@ -149,7 +157,11 @@ double Simulation::first_event() {
     double first = -1.0;
     for (const Guard& guard : switches_.guards()) {
         double theta = -1.0;
-        if (guard.kind == Guard::Kind::above || guard.kind == Guard::Kind::below) {
+        if (!uniform_) {
+            const double before = switches_.guard_value(guard, dense_.x0, flows0_);
+            const double after = switches_.guard_value(guard, dense_.x1, flows1_);
+            if (before < 0.0 && after >= 0.0) theta = before / (before - after);
+        } else if (guard.kind == Guard::Kind::above || guard.kind == Guard::Kind::below) {
             const double sign = guard.kind == Guard::Kind::above ? 1.0 : -1.0;
             const int i = guard.index;
             theta =
@@ -168,7 +180,7 @@ double Simulation::first_event() {
 double Simulation::nonlinear_event(const Guard& guard, double before) {
     const auto value = [&](double theta) {
         dense_.state(theta, scratch_);
-        if (guard.kind != Guard::Kind::target) dynamics_.rates(scratch_, scratch_rates_, scratch_flows_);
+        if (guard.kind != Guard::Kind::target) dynamics_->rates(scratch_, scratch_rates_, scratch_flows_);
         return switches_.guard_value(guard, scratch_, scratch_flows_);
     };
     const double after = value(1.0);
@@ -194,7 +206,7 @@ void Simulation::accept(double theta) {
     }
     targets_.step(dense_, theta);
     history_.step(dense_, time_ >= net_.duration ? 1.0 + 1e-12 : theta);
-    clock_.run(dynamics_.modes().machine, begin, time_, switches_.all_filled());
+    clock_.run(dynamics_->modes().machine, begin, time_, switches_.all_filled());
     watch_pressures();
 }
 
@@ -206,7 +218,7 @@ void Simulation::settle() {
         guard_against_flipping();
         watch_pressures();  // a fill that has just ended counts from the pressure it reached
     }
-    dynamics_.rates(x_, dense_.f0, flows0_);
+    dynamics_->rates(x_, dense_.f0, flows0_);
 }
 
 /// Hands over to the pilot while it can carry the run on; what it leaves is settled here.
@@ -229,7 +241,7 @@ void Simulation::guard_against_flipping() {
 void Simulation::watch_pressures() {
     for (int r = 0; r < static_cast<int>(net_.risers.size()); ++r) {
         if (switches_.log()[at(r)].fill_end < 0.0) continue;
-        const double pressure = dynamics_.riser_pressure(x_, r);
+        const double pressure = dynamics_->riser_pressure(x_, r);
         outcome::Stretch& range = range_[at(r)];
         if (range.end <= 0.0) range = {pressure, pressure};
         range.begin = std::min(range.begin, pressure);
@@ -248,20 +260,20 @@ void Simulation::fail(const std::string& what) const {
     std::vector<std::string> names;
     for (const RiserNet& riser : net_.risers) names.push_back(riser.name);
     std::string riser, compartment;
-    const Layout& layout = dynamics_.layout();
+    const Layout& layout = dynamics_->layout();
     for (int i = 0; i < layout.dynamic_size() && riser.empty() && compartment.empty(); ++i) {
         if (std::isfinite(dense_.x1[i]) && std::isfinite(dense_.f1[i])) continue;
         if (i < 2) {
             compartment = "receiver";
-        } else if (i < 2 + layout.risers) {
+        } else if (i < 2 + layout.vessels && net_.pressures == Pressures::uniform) {
             riser = names[at(i - 2)];
         } else {
-            const int node = i - 2 - layout.risers;
+            const int node = i < 2 + layout.vessels ? i - 2 : i - 2 - layout.vessels;
             riser = names[at(net_.riser_of[at(node)])];
             compartment = net_.label[at(node)];
         }
     }
-    throw ComputationError(what, time_, riser, compartment, describe(dynamics_.modes(), names));
+    throw ComputationError(what, time_, riser, compartment, describe(dynamics_->modes(), names));
 }
 
 }  // namespace oxfade::engine

@@ -28,7 +28,7 @@ class Simulation {
     void run();
 
     const State& state() const { return x_; }
-    const Dynamics& dynamics() const { return dynamics_; }
+    const Dynamics& dynamics() const { return *dynamics_; }
     const Switchboard& switches() const { return switches_; }
     const TargetWatch& targets() const { return targets_; }
     const SourceClock& clock() const { return clock_; }
@@ -39,6 +39,7 @@ class Simulation {
 
   private:
     double attempt_size() const;
+    double better_size(double theta, double size) const;
     bool attempt(double size);
     double error_norm(const State& error) const;
     double first_event();
@@ -53,7 +54,7 @@ class Simulation {
 
     const Network& net_;
     Options options_;
-    Dynamics dynamics_;
+    std::unique_ptr<Dynamics> dynamics_;
     Switchboard switches_;
     std::unique_ptr<StepMethod> method_;
     DenseStep dense_;
@@ -64,6 +65,7 @@ class Simulation {
     SourceClock clock_;
     outcome::Effort effort_;
     CruisePilot pilot_;
+    bool uniform_;  ///< one pressure a riser: few vessels, none of them stiff but against the receiver
     std::vector<outcome::Stretch> range_;
     std::vector<double> guard_before_;
     double time_ = 0.0;

@@ -16,7 +16,7 @@ namespace {
 class LinearlyImplicit : public StepMethod {
   public:
     explicit LinearlyImplicit(const Dynamics& dynamics)
-        : system_{dynamics, Linearisation(dynamics), dynamics.make_flows(), nullptr} {}
+        : system_{dynamics, dynamics.linearise(), dynamics.make_flows(), nullptr} {}
 
     void step(DenseStep& dense, const Flows& flows, State& error) override {
         system_.flows_at_start = &flows;
@@ -26,13 +26,13 @@ class LinearlyImplicit : public StepMethod {
   private:
     struct System {
         const Dynamics& dynamics;
-        Linearisation linear;
+        std::unique_ptr<Linearisation> linear;
         Flows scratch;
         const Flows* flows_at_start;
 
         void rates(const State& x, State& dxdt) { dynamics.rates(x, dxdt, scratch); }
-        void prepare(const State& x, double shift) { linear.prepare(x, *flows_at_start, shift); }
-        void solve(const State& rhs, State& u) { linear.solve(rhs, u); }
+        void prepare(const State& x, double shift) { linear->prepare(x, *flows_at_start, shift); }
+        void solve(const State& rhs, State& u) { linear->solve(rhs, u); }
     };
     System system_;
     RosenbrockStepper stepper_;

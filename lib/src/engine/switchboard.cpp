@@ -25,8 +25,8 @@ constexpr double hold_band = 1e-7;
 constexpr double recover_excess = 1e-6;
 /// Positive when the orifice passes enough to hold. Nothing asked for and nothing to be had is not enough:
 /// then the value is just below zero, so that it rises through zero as soon as there is anything.
-double recovery(double capacity, double outflow) {
-    const double excess = capacity - outflow * (1.0 + recover_excess);
+double recovery(double capacity, double asked) {
+    const double excess = capacity - asked * (1.0 + recover_excess);
     return excess > 0.0 ? excess : std::min(excess, -std::numeric_limits<double>::min());
 }
 
@@ -62,7 +62,7 @@ bool Switchboard::settle(const State& x, double time) {
         bool changed = machine_rules(x, time);
         changed = stage_rules(x, time) || changed;
         changed = vent_rules(x, time) || changed;
-        if (changed) dynamics_.set_modes(modes_);  // the supplies below see the new outflow
+        if (changed) dynamics_.set_modes(modes_);  // the supplies below see the new flows
         flows_fresh_ = false;
         bool supplies = false;
         for (int r = 0; r < static_cast<int>(net_.risers.size()); ++r)
@@ -154,12 +154,12 @@ SupplyMode Switchboard::supply_after_fill(const State& x, int r) {
     return moles > riser.set * (1.0 + hold_band) ? SupplyMode::shut : SupplyMode::wide;
 }
 
-double Switchboard::outflow(const State& x, int r) {
+double Switchboard::asked(const State& x, int r) {
     if (!flows_fresh_) {
         dynamics_.rates(x, scratch_rates_, scratch_flows_);
         flows_fresh_ = true;
     }
-    return scratch_flows_.risers[at(r)].outflow;
+    return scratch_flows_.risers[at(r)].asked;
 }
 
 bool Switchboard::supply_rules(const State& x, int r) {
@@ -187,12 +187,12 @@ bool Switchboard::regulator_rules(const State& x, int r) {
             if (fallen_to(moles, riser.set)) next = SupplyMode::wide;
             break;
         case SupplyMode::wide:
-            if (reached(moles, riser.set) && recovery(dynamics_.supply_capacity(x, r), outflow(x, r)) > 0.0) {
+            if (reached(moles, riser.set) && recovery(dynamics_.supply_capacity(x, r), asked(x, r)) > 0.0) {
                 next = SupplyMode::hold;
             }
             break;
         case SupplyMode::hold:
-            if (dynamics_.supply_capacity(x, r) <= outflow(x, r) * (1.0 + slack)) next = SupplyMode::wide;
+            if (dynamics_.supply_capacity(x, r) <= asked(x, r) * (1.0 + slack)) next = SupplyMode::wide;
             break;
     }
     if (next == mode.supply) return false;
@@ -336,9 +336,9 @@ double Switchboard::guard_value(const Guard& guard, const State& x, const Flows&
         case Guard::Kind::below:
             return guard.threshold - x[guard.index];
         case Guard::Kind::sag:
-            return flows.risers[at(guard.index)].outflow - dynamics_.supply_capacity(x, guard.index);
+            return flows.risers[at(guard.index)].asked - dynamics_.supply_capacity(x, guard.index);
         case Guard::Kind::recover:
-            return recovery(dynamics_.supply_capacity(x, guard.index), flows.risers[at(guard.index)].outflow);
+            return recovery(dynamics_.supply_capacity(x, guard.index), flows.risers[at(guard.index)].asked);
         case Guard::Kind::target:
             return target_margin(x, guard.index);
     }
@@ -353,10 +353,10 @@ double Switchboard::guard_slope(const Guard& guard, const State& dxdt) {
 
 double Switchboard::target_margin(const State& x, int r) const {
     const RiserNet& riser = net_.risers[at(r)];
-    const double allowed = net_.target_air * x[dynamics_.layout().riser(r)];
+    const Layout& layout = dynamics_.layout();
     double margin = std::numeric_limits<double>::infinity();
     for (int i = riser.first; i < riser.first + riser.count; ++i) {
-        margin = std::min(margin, allowed * net_.share[at(i)] - x[dynamics_.layout().air(i)]);
+        margin = std::min(margin, net_.target_air * layout.moles(x, i) - x[layout.air(i)]);
     }
     return margin;
 }

@@ -14,7 +14,7 @@ struct Guard {
     enum class Kind {
         above,    ///< moles in state entry `index` reach `threshold` from below
         below,    ///< moles in state entry `index` fall to `threshold`
-        sag,      ///< regulator of riser `index`: the outflow exceeds what its orifice can pass
+        sag,      ///< regulator of riser `index`: more is asked for than its orifice can pass
         recover,  ///< the opposite, while it stands wide open at or above the set pressure
         target,   ///< every compartment of riser `index` is at target
     };
@@ -76,7 +76,7 @@ class Switchboard {
     SupplyMode supply_after_fill(const State& x, int r);
     void remember(SwitchId id);
     std::string name(SwitchId id) const;
-    double outflow(const State& x, int r);
+    double asked(const State& x, int r);
     void rebuild_guards(const State& x);
     void guard_supply(const State& x, int r);
     void guard_vent(std::size_t v);

@@ -21,6 +21,16 @@ double choking_ratio(double resistance) {
     return ratio;
 }
 
+/// Colebrook's equation differentiated: `(1 + 2 (2.51/Re) / (ln 10 y)) x' = 2 (2.51/Re) x / (ln 10 y Re)` for
+/// x = 1/sqrt(f), y the argument of its logarithm.
+FrictionFactor colebrook_with_slope(double reynolds, double relative_roughness) {
+    const double factor = colebrook_friction_factor(reynolds, relative_roughness);
+    const double x = 1.0 / std::sqrt(factor), smooth = 2.51 / reynolds;
+    const double gain = 2.0 * smooth / (std::numbers::ln10 * (relative_roughness / 3.7 + smooth * x));
+    const double slope_of_x = gain * x / (reynolds * (1.0 + gain));
+    return {factor, -2.0 * factor * slope_of_x / x};
+}
+
 }  // namespace
 
 double reynolds_number(double molar_flow, double molar_mass, double bore, double viscosity) {
@@ -47,12 +57,20 @@ double colebrook_friction_factor(double reynolds, double relative_roughness) {
 }
 
 double friction_factor(double reynolds, double relative_roughness) {
-    if (reynolds <= laminar_below) return 64.0 / reynolds;
-    const double turbulent = colebrook_friction_factor(reynolds, relative_roughness);
+    return friction_factor_with_slope(reynolds, relative_roughness).value;
+}
+
+FrictionFactor friction_factor_with_slope(double reynolds, double relative_roughness) {
+    const FrictionFactor laminar{64.0 / reynolds, -64.0 / (reynolds * reynolds)};
+    if (reynolds <= laminar_below) return laminar;
+    const FrictionFactor turbulent = colebrook_with_slope(reynolds, relative_roughness);
     if (reynolds >= turbulent_above) return turbulent;
-    const double u = (reynolds - laminar_below) / (turbulent_above - laminar_below);
-    const double weight = u * u * (3.0 - 2.0 * u);
-    return (1.0 - weight) * 64.0 / reynolds + weight * turbulent;
+    constexpr double width = turbulent_above - laminar_below;
+    const double u = (reynolds - laminar_below) / width;
+    const double weight = u * u * (3.0 - 2.0 * u), weight_slope = 6.0 * u * (1.0 - u) / width;
+    return {(1.0 - weight) * laminar.value + weight * turbulent.value,
+            (1.0 - weight) * laminar.slope + weight * turbulent.slope +
+                weight_slope * (turbulent.value - laminar.value)};
 }
 
 double isothermal_pipe_flow(double resistance, double bore, double upstream, double downstream,

@@ -39,7 +39,7 @@ TEST(Dynamics, WithTheVentsShutOnlyLeaksPass) {
     open.set(SupplyMode::shut, false);
     open.evaluate();
     const double leak = choked_flow(effective_area(0.5e-3), set_pressure, air_mass());
-    EXPECT_NEAR(open.flows.risers[0].outflow, leak, 1e-12);
+    EXPECT_NEAR(open.flows.risers[0].asked, leak, 1e-12);
     EXPECT_NEAR(open.flows.risers[0].gain, -leak, 1e-12);
     // The far vessel empties towards the near one, in proportion to its volume.
     EXPECT_NEAR(open.link(0, 1), -0.4 * leak, 1e-12);

@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "engine/uniform_dynamics.hpp"
 #include "support/plants.hpp"
 
 namespace {
@@ -21,8 +22,7 @@ class Recorders : public ::testing::Test {
             plant_of(full_riser({vessel("near", 1.0), vessel("far", 1.0)}), generator(0.98), 100.0);
         plant.target = 0.98 - 0.5 * (0.209476 - 0.02);  // air fraction 1/2
         net_ = engine::build_network(plant);
-        layout_.risers = 1;
-        layout_.nodes = 2;
+        layout_ = Layout(net_);
     }
 
     State state(double near, double far) const {
@@ -47,7 +47,7 @@ class Recorders : public ::testing::Test {
     }
 
     engine::Network net_;
-    Layout layout_;
+    Layout layout_{net_};
 };
 
 using TargetWatch = Recorders;
@@ -136,7 +136,7 @@ TEST_F(HistoryRecorder, NoneWhenNoneIsWanted) {
 class SourceClock : public Recorders {
   protected:
     outcome::SourceOutcome result(const engine::SourceClock& clock) {
-        engine::Dynamics dynamics(net_);
+        engine::UniformDynamics dynamics(net_);
         engine::Switchboard switches(dynamics);
         return clock.result(net_, switches, dynamics.initial_state());
     }

@@ -21,6 +21,21 @@ TEST(PipeFriction, FactorSolvesColebrooksEquation) {
     }
 }
 
+TEST(PipeFriction, SlopeOfTheFactorIsThatOfADifference) {
+    for (const double reynolds : {500.0, 2200.0, 3000.0, 3900.0, 1e4, 1e6}) {
+        for (const double roughness : {0.0, 1e-3, 0.03}) {
+            const double step = 1e-5 * reynolds;
+            const double slope =
+                (friction_factor(reynolds + step, roughness) - friction_factor(reynolds - step, roughness)) /
+                (2.0 * step);
+            const FrictionFactor found = friction_factor_with_slope(reynolds, roughness);
+            EXPECT_EQ(found.value, friction_factor(reynolds, roughness));
+            EXPECT_NEAR(found.slope, slope, 1e-6 * found.value / reynolds + 1e-6 * std::abs(slope))
+                << reynolds;
+        }
+    }
+}
+
 TEST(PipeFriction, FactorIsContinuousThroughTheTransition) {
     for (const double at : {laminar_below, turbulent_above}) {
         const double before = friction_factor(at * (1 - 1e-9), 1e-3),

@@ -23,6 +23,10 @@ struct Options {
     std::size_t history_points = 721;  ///< rows of History, evenly spaced, 0 or 2 to 1 000 000
     bool skip_cycles =
         true;  ///< pass over source cycles that repeat or do not matter; false: resolve every one
+    /// A pressure in every compartment, with pipe friction between them (model.md section 5.4, eq. 13), in
+    /// place of one pressure a riser: for checking that, and for very long small pipe. Needs bore and length
+    /// of every pipe; slower. Supplies and pressure-cycle vents then act on the pressure where gas enters.
+    bool resolve_friction = false;
     long max_steps = 200'000'000;  ///< gives up with a ComputationError beyond
     /// Called now and then with the simulated time [s]; return false to stop with a ComputationError.
     std::function<bool(double)> progress;

@@ -26,6 +26,12 @@ double colebrook_friction_factor(double reynolds, double relative_roughness);
 /// unsteady in truth; the blend is a convention.
 double friction_factor(double reynolds, double relative_roughness);
 
+/// The same with its slope against the Reynolds number.
+struct FrictionFactor {
+    double value = 0.0, slope = 0.0;
+};
+FrictionFactor friction_factor_with_slope(double reynolds, double relative_roughness);
+
 /// Whether the kinetic energy of the expanding gas is counted (the logarithm in eq. 13).
 enum class Acceleration { neglected, counted };
 

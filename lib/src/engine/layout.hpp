@@ -1,0 +1,46 @@
+#pragma once
+
+#include <Eigen/Core>
+#include <cstddef>
+#include <vector>
+
+#include "engine/network.hpp"
+
+namespace oxfade::engine {
+
+using State = Eigen::VectorXd;
+
+/// Where things stand in the state vector. All entries are moles, so that every balance is a sum of entries,
+/// and a Runge-Kutta or Rosenbrock step keeps it to rounding.
+///
+/// Gas is counted by vessels of one pressure: the receiver and every riser, or the receiver and every node
+/// where friction is resolved.
+class Layout {
+  public:
+    explicit Layout(const Network& net);
+
+    int risers = 0, nodes = 0;
+    int vessels = 0;  ///< of gas beside the receiver, entries 2 to 2 + vessels
+
+    static constexpr int source = 0;      ///< gas in the receiver, or left in the cylinders
+    static constexpr int source_air = 1;  ///< of it, air
+    /// Gas in the vessel a riser's switches sense: all of the riser, or the node where gas enters.
+    int riser(int r) const { return riser_entry_[static_cast<std::size_t>(r)]; }
+    /// Gas in the vessel a node is part of.
+    int gas(int node) const { return gas_entry_[static_cast<std::size_t>(node)]; }
+    /// Share of that vessel's gas that is in the node.
+    double part(int node) const { return part_[static_cast<std::size_t>(node)]; }
+    /// Gas in a node [mol].
+    double moles(const State& x, int node) const { return x[gas(node)] * part(node); }
+    int air(int node) const { return 2 + vessels + node; }  ///< air in a node
+    enum Total { vented = 0, vented_air = 1, leaked = 2, leaked_air = 3 };
+    int total(int r, Total which) const { return 2 + vessels + nodes + 4 * r + which; }
+    int dynamic_size() const { return 2 + vessels + nodes; }  ///< without the running totals
+    int size() const { return dynamic_size() + 4 * risers; }
+
+  private:
+    std::vector<int> riser_entry_, gas_entry_;
+    std::vector<double> part_;
+};
+
+}  // namespace oxfade::engine

@@ -1,0 +1,34 @@
+#pragma once
+
+#include "engine/dynamics.hpp"
+#include "engine/link_friction.hpp"
+
+namespace oxfade::engine {
+
+/// A pressure in every node, with pipe friction between them (model.md 5.4).
+class ResolvedDynamics : public Dynamics {
+  public:
+    using Dynamics::Dynamics;
+    Flows make_flows() const override;
+    std::unique_ptr<Linearisation> linearise() const override;
+
+  private:
+    void gas_of(const State& x, int r, Flows& flows, State& dxdt) const override;
+    void links_of(const State& x, int r, Flows& flows, State& dxdt) const;
+    void outlet_of(const State& x, int node, Flows& flows) const;
+    /// Flows that would keep the pressure uniform: what disturbed ones fall back to at once in ordinary pipe.
+    void steady_flows(int r, Flows& flows) const;
+    /// Flow from node a to node b, the last one known given as a guess; its slopes; and the mixing between.
+    struct Passage {
+        double flow = 0.0;
+        Flows::Slopes slopes;
+        Exchange mixing;
+    };
+    Passage passage(const State& x, int a, int b, const LinkFriction& friction, const LinkMixing& mixing,
+                    double guess, double towards, const Flows& flows) const;
+    double pressure(const State& x, int node) const {
+        return x[layout().gas(node)] * network().node_pressure_per_mole[static_cast<std::size_t>(node)];
+    }
+};
+
+}  // namespace oxfade::engine

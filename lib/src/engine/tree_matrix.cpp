@@ -1,0 +1,86 @@
+#include "engine/tree_matrix.hpp"
+
+namespace oxfade::engine {
+namespace {
+
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
+}  // namespace
+
+TreeMatrix::TreeMatrix(const Network& net) : net_(net) {
+    for (auto* v : {&pivot, &up, &down}) v->assign(at(net.nodes()), 0.0);
+    for (const RiserNet& riser : net.risers) loops.emplace_back(riser.loops.size());
+    factors_.resize(net.risers.size());
+}
+
+void TreeMatrix::factorise(int r, Entry entry) {
+    const RiserNet& riser = net_.risers[at(r)];
+    factors_[at(r)].entry = entry;
+    for (int i = riser.first + 1; i < riser.first + riser.count; ++i) {
+        pivot[at(i)] += up[at(i)];
+        const int p = net_.parent[at(i)];
+        if (p != riser.first || entry == Entry::free) pivot[at(p)] += down[at(i)];
+    }
+    for (int i = riser.first + riser.count - 1; i > riser.first; --i) {
+        // Leaves first: node i leaves its parent's row with pivot less up x down / pivot.
+        const int p = net_.parent[at(i)];
+        if (p != riser.first || entry == Entry::free) pivot[at(p)] -= up[at(i)] * down[at(i)] / pivot[at(i)];
+    }
+    if (!riser.loops.empty()) factorise_loops(r);
+}
+
+void TreeMatrix::factorise_loops(int r) {
+    const RiserNet& riser = net_.risers[at(r)];
+    RiserFactor& factor = factors_[at(r)];
+    const std::size_t count = riser.loops.size();
+    factor.response.assign(count, {});
+    Eigen::MatrixXd capacitance =
+        Eigen::MatrixXd::Identity(static_cast<Eigen::Index>(count), static_cast<Eigen::Index>(count));
+    for (std::size_t k = 0; k < count; ++k) {
+        std::vector<double>& b = factor.response[k];
+        b.assign(at(net_.nodes()), 0.0);
+        b[at(riser.loops[k].first)] += 1.0;
+        b[at(riser.loops[k].second)] -= 1.0;
+        if (factor.entry == Entry::held) b[at(riser.first)] = 0.0;
+        solve_tree(riser, factor.entry, b);
+        for (std::size_t j = 0; j < count; ++j) {
+            capacitance(static_cast<Eigen::Index>(j), static_cast<Eigen::Index>(k)) +=
+                loops[at(r)][j].first * b[at(riser.loops[j].first)] +
+                loops[at(r)][j].second * b[at(riser.loops[j].second)];
+        }
+    }
+    factor.capacitance.compute(capacitance);
+}
+
+void TreeMatrix::solve_tree(const RiserNet& riser, Entry entry, std::vector<double>& b) const {
+    for (int i = riser.first + riser.count - 1; i > riser.first; --i) {
+        const int p = net_.parent[at(i)];
+        if (p != riser.first || entry == Entry::free) b[at(p)] += up[at(i)] * b[at(i)] / pivot[at(i)];
+    }
+    b[at(riser.first)] /= pivot[at(riser.first)];
+    for (int i = riser.first + 1; i < riser.first + riser.count; ++i) {
+        b[at(i)] = (b[at(i)] + down[at(i)] * b[at(net_.parent[at(i)])]) / pivot[at(i)];
+    }
+}
+
+void TreeMatrix::solve(int r, std::vector<double>& b) {
+    const RiserNet& riser = net_.risers[at(r)];
+    const RiserFactor& factor = factors_[at(r)];
+    solve_tree(riser, factor.entry, b);
+    if (riser.loops.empty()) return;
+    const auto count = static_cast<Eigen::Index>(riser.loops.size());
+    Eigen::VectorXd seen(count);
+    for (Eigen::Index k = 0; k < count; ++k) {
+        const LoopLink& loop = riser.loops[static_cast<std::size_t>(k)];
+        const LoopWeight& weight = loops[at(r)][static_cast<std::size_t>(k)];
+        seen[k] = weight.first * b[at(loop.first)] + weight.second * b[at(loop.second)];
+    }
+    const Eigen::VectorXd strength = factor.capacitance.solve(seen);
+    for (Eigen::Index k = 0; k < count; ++k) {
+        const std::vector<double>& response = factor.response[static_cast<std::size_t>(k)];
+        for (int i = riser.first; i < riser.first + riser.count; ++i)
+            b[at(i)] -= strength[k] * response[at(i)];
+    }
+}
+
+}  // namespace oxfade::engine

@@ -1,0 +1,44 @@
+#pragma once
+
+#include <Eigen/LU>
+#include <vector>
+
+#include "engine/network.hpp"
+
+namespace oxfade::engine {
+
+/// A linear system over the nodes of a riser whose couplings are flows along its links: with the flow from
+/// the parent into node i changing by `down[i] u[parent] - up[i] u[i]`, and that of loop k from its first to
+/// its second node by `first u[first] + second u[second]`, every row reads `diagonal u + outflow - inflow =
+/// b`. Solved leaves first in a time linear in the number of nodes; loops are a small correction (Woodbury).
+class TreeMatrix {
+  public:
+    explicit TreeMatrix(const Network& net);
+
+    // To be set for every node of a riser before factorise(): `pivot` to the diagonal.
+    std::vector<double> pivot, up, down;
+    struct LoopWeight {
+        double first = 0.0, second = 0.0;
+    };
+    std::vector<std::vector<LoopWeight>> loops;  ///< of each riser's loop links
+
+    /// The row of the node where gas enters may be cut off from the flows: its vessel is held as it is.
+    enum class Entry { free, held };
+    void factorise(int r, Entry entry = Entry::free);
+    /// In place; entries of other risers are left alone.
+    void solve(int r, std::vector<double>& b);
+
+  private:
+    void factorise_loops(int r);
+    void solve_tree(const RiserNet& riser, Entry entry, std::vector<double>& b) const;
+
+    const Network& net_;
+    struct RiserFactor {
+        Entry entry = Entry::free;
+        std::vector<std::vector<double>> response;  ///< tree solution of each loop's column
+        Eigen::PartialPivLU<Eigen::MatrixXd> capacitance;
+    };
+    std::vector<RiserFactor> factors_;
+};
+
+}  // namespace oxfade::engine

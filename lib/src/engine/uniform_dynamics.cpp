@@ -1,0 +1,115 @@
+#include "engine/uniform_dynamics.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "engine/uniform_linearisation.hpp"
+#include "oxfade/flow/orifice.hpp"
+
+namespace oxfade::engine {
+namespace {
+
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
+}  // namespace
+
+void sweep_flows(const Network& net, const RiserNet& riser, std::vector<double>& need,
+                 std::vector<double>& link) {
+    for (int i = riser.first + riser.count - 1; i > riser.first; --i) {
+        link[at(i)] = need[at(i)];
+        need[at(net.parent[at(i)])] += need[at(i)];
+    }
+    link[at(riser.first)] = need[at(riser.first)];
+}
+
+void close_loops(const Network& net, const RiserNet& riser, std::vector<double>& link,
+                 std::vector<double>& loop) {
+    const std::size_t count = riser.loops.size();
+    std::vector<double> drop(count, 0.0);
+    for (std::size_t k = 0; k < count; ++k) {
+        for (const auto& m : riser.loops[k].members)
+            drop[k] += m.sign * net.resistance[at(m.node)] * link[at(m.node)];
+    }
+    for (std::size_t k = 0; k < count; ++k) {
+        loop[k] = 0.0;
+        for (std::size_t j = 0; j < count; ++j) loop[k] -= riser.loop_inverse[k * count + j] * drop[j];
+    }
+    for (std::size_t k = 0; k < count; ++k) {
+        for (const auto& m : riser.loops[k].members) link[at(m.node)] += m.sign * loop[k];
+    }
+}
+
+std::unique_ptr<Linearisation> UniformDynamics::linearise() const {
+    return std::make_unique<UniformLinearisation>(*this);
+}
+
+void UniformDynamics::gas_of(const State& x, int r, Flows& flows, State& dxdt) const {
+    Flows::OfRiser& own = flows.risers[at(r)];
+    outlets_of(x, r, flows);
+    if (modes().risers[at(r)].supply == SupplyMode::hold) {
+        own.supply_slope_source = own.supply_slope_riser = 0.0;
+        own.supply = own.asked;
+    } else {
+        supply_of(x, r, flows);
+    }
+    own.gain = own.supply - own.asked;
+    links_of(r, flows);
+    mixing_of(r, flows);
+    dxdt[layout().riser(r)] = own.gain;
+}
+
+void UniformDynamics::outlets_of(const State& x, int r, Flows& flows) const {
+    const Network& net = network();
+    const RiserNet& riser = net.risers[at(r)];
+    Flows::OfRiser& own = flows.risers[at(r)];
+    const double moles = x[layout().riser(r)];
+    own.pressure = moles * riser.pressure_per_mole;
+    const bool inward = own.pressure < net.site_pressure;
+    const flow::Draught d = inward ? flow::draught(net.site_pressure, own.pressure, net.temperature)
+                                   : flow::draught(own.pressure, net.site_pressure, net.temperature);
+    own.draught = inward ? -d.value : d.value;
+    own.draught_slope = (inward ? -d.slope_downstream : d.slope_upstream) * riser.pressure_per_mole;
+    const double inverse_moles = 1.0 / std::max(moles, least_moles);
+    own.asked = 0.0;
+    for (int i = riser.first; i < riser.first + riser.count; ++i) {
+        const double z = x[layout().air(i)] * inverse_moles / net.share[at(i)];
+        flows.fraction[at(i)] = z;
+        const double area = net.leak_area[at(i)] + open_vents(i);
+        const double mass = net.gases.molar_mass(inward ? 1.0 : z);
+        flows.out[at(i)] = area > 0.0 ? own.draught * area / std::sqrt(mass) : 0.0;
+        own.asked += flows.out[at(i)];
+    }
+}
+
+void UniformDynamics::links_of(int r, Flows& flows) const {
+    const Network& net = network();
+    const RiserNet& riser = net.risers[at(r)];
+    const double gain = flows.risers[at(r)].gain;
+    std::vector<double>& need = flows.mixing;  // free until mixing_of fills it
+    for (int i = riser.first; i < riser.first + riser.count; ++i) {
+        need[at(i)] = net.share[at(i)] * gain + flows.out[at(i)];
+    }
+    sweep_flows(net, riser, need, flows.link);
+    if (!riser.loops.empty()) close_loops(net, riser, flows.link, flows.loop[at(r)]);
+}
+
+void UniformDynamics::mixing_of(int r, Flows& flows) const {
+    const Network& net = network();
+    const RiserNet& riser = net.risers[at(r)];
+    const double pressure = flows.risers[at(r)].pressure;
+    for (int i = riser.first; i < riser.first + riser.count; ++i) {
+        const bool active = net.any_mixing && i > riser.first && net.mixing[at(i)].active();
+        const Exchange e =
+            active ? exchange(net.mixing[at(i)], net.parent[at(i)], i, pressure, flows) : Exchange{};
+        flows.mixing[at(i)] = e.g;
+        flows.mixing_slope[at(i)] = e.slope;
+    }
+    for (std::size_t k = 0; k < riser.loops.size(); ++k) {
+        const Exchange e =
+            exchange(riser.loops[k].mixing, riser.loops[k].first, riser.loops[k].second, pressure, flows);
+        flows.loop_mixing[at(r)][k] = e.g;
+        flows.loop_mixing_slope[at(r)][k] = e.slope;
+    }
+}
+
+}  // namespace oxfade::engine
