@@ -29,7 +29,7 @@ constexpr std::array verbs{
          "  oxfade predict cold_store.toml --csv fade.csv --set target=\"97 %\"\n"
          "      simulates cold_store.toml with another target, prints the report and\n"
          "      writes the time series for a spreadsheet",
-         "Write the time series as CSV", predict},
+         "Write the time series as CSV", predict, add_predict_options},
     Verb{"check", "Validate a file, show its volumes and findings",
          "  oxfade check cold_store.toml --units si\n"
          "      lists every mistake in the file, or else the piping's volumes in litres\n"

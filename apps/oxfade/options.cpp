@@ -31,6 +31,12 @@ void add_options(CLI::App& verb, Options& options, const char* csv) {
     verb.add_flag("--quiet", options.quiet, "Print nothing but errors; files are written");
 }
 
+void add_predict_options(CLI::App& verb, Options& options) {
+    verb.add_flag(
+        "--friction", options.friction,
+        "Resolve pipe friction: a pressure in every compartment (slower; pipes need bore and length)");
+}
+
 std::vector<scenario::Override> overrides_of(const Options& options) {
     std::vector<scenario::Override> overrides;
     std::vector<Problem> problems;

@@ -18,11 +18,15 @@ struct Options {
     std::vector<std::string> sets;  ///< "key=value" as typed
     std::string units;              ///< "si", "us", or empty for the file's own
     bool quiet = false;
+    bool friction = false;  ///< of predict
     StudyOptions study;
 };
 
 /// Adds FILE and the options that every verb has; --csv with this description, if any.
 void add_options(CLI::App& verb, Options& options, const char* csv);
+
+/// What predict takes beside.
+void add_predict_options(CLI::App& verb, Options& options);
 
 /// What --set asks for. Throws InputError with every setting that is no KEY=VALUE.
 std::vector<scenario::Override> overrides_of(const Options& options);

@@ -15,6 +15,7 @@ outcome::Outcome run(const scenario::Scenario& scenario, const Options& options)
     Progress progress(scenario.plant.duration, !options.quiet && errors_are_terminal());
     engine::Options settings;
     settings.progress = progress.callback();
+    settings.resolve_friction = options.friction;
     if (scenario.relative_tolerance) settings.relative_tolerance = *scenario.relative_tolerance;
     return engine::predict(scenario.plant, settings);
 }

@@ -17,6 +17,21 @@ def test_report_goes_to_standard_output(oxfade, small):
     assert max(map(len, done.stdout.splitlines())) <= 80
 
 
+def test_friction_is_resolved_on_request(oxfade, small):
+    done = oxfade("predict", small, "--friction", "--quiet")
+    assert done.returncode == 2  # the sample's main is given by its volume
+    assert "pipe 'main' is given by its volume alone" in done.stderr
+    text = small.read_text().replace('volume = "800 L"', 'bore = "100 mm"\nlength = "100 m"')
+    small.write_text(text.replace('bore    = "50 mm"', 'bore    = "12 mm"'))
+    times = []
+    for flags in [], ["--friction"]:
+        done = oxfade("predict", small, *flags, "--quiet", "--json", "-")
+        result = json.loads(done.stdout)
+        assert result["balance"]["worst_relative"] < 1e-9
+        times.append(result["risers"][0]["time_to_target_s"])
+    assert times[0] < times[1] < 1.05 * times[0]  # less pressure at the vent
+
+
 def test_units_follow_the_option(oxfade, small):
     assert "barg" in oxfade("predict", small, "--units", "si").stdout
     assert "psig" in oxfade("predict", small, "--units", "us").stdout

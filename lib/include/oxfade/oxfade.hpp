@@ -5,6 +5,7 @@
 #include "oxfade/engine/predict.hpp"
 #include "oxfade/error.hpp"
 #include "oxfade/outcome/duty.hpp"
+#include "oxfade/outcome/evenness.hpp"
 #include "oxfade/outcome/findings.hpp"
 #include "oxfade/outcome/outcome.hpp"
 #include "oxfade/plant/pipe_sizes.hpp"

@@ -5,6 +5,7 @@
 
 #include "oxfade/gas/mixture.hpp"
 #include "oxfade/outcome/duty.hpp"
+#include "oxfade/outcome/evenness.hpp"
 
 namespace oxfade::outcome {
 namespace {
@@ -102,6 +103,19 @@ void find_idle_vents(const plant::Riser& riser, std::vector<Message>& out) {
                        "The vent opens at {0}, but the supply raises the riser to {1} only: it never opens.",
                        {{between->high, Dimension::gauge_pressure}, {highest, Dimension::gauge_pressure}}});
     }
+}
+
+void find_unevenness(const plant::Plant& plant, std::size_t r, std::vector<Message>& out) {
+    const Unevenness uneven = unevenness(plant, r);
+    if (uneven.worst() <= uneven_beyond) return;
+    out.push_back(
+        {Code::pressure_not_uniform,
+         Level::note,
+         plant.risers[r].name,
+         "Friction in its pipes is expected to count: about {0} of the fill's gas is still on its way when "
+         "the pressure where gas enters is reached, and open vents pass about {1} less. One pressure for "
+         "the whole riser is assumed unless friction is resolved (`oxfade predict --friction`).",
+         {{uneven.fill, Dimension::fraction}, {uneven.vents, Dimension::fraction}}});
 }
 
 void find_fill(const plant::Plant& plant, const PlantDuty& duty, const Outcome& run, std::size_t r,
@@ -210,6 +224,7 @@ std::vector<Message> findings_before(const plant::Plant& plant) {
         find_leak(plant.risers[r], duty.risers[r], out);
         find_supply(plant, plant.risers[r], duty.risers[r], out);
         find_idle_vents(plant.risers[r], out);
+        find_unevenness(plant, r, out);
     }
     return out;
 }

@@ -53,6 +53,18 @@ TEST(Findings, NothingToSayOfAFaultlessPlant) {
     EXPECT_TRUE(after(faultless()).empty());
 }
 
+TEST(Findings, PressureNotUniform) {
+    plant::Plant plant = faultless();
+    plant::Riser& riser = plant.risers[0];
+    riser.pipes = {tube("main", 0.1, 60.0, 4)};
+    EXPECT_TRUE(outcome::findings_before(plant).empty());
+    riser.pipes = {tube("main", 0.012, 250.0, 4)};
+    riser.vents[0].orifice.diameter = 2e-3;
+    expect_finding(outcome::findings_before(plant), Code::pressure_not_uniform, Level::note, "riser");
+    EXPECT_NE(find(outcome::findings_before(plant), Code::pressure_not_uniform)->text.find("--friction"),
+              std::string::npos);
+}
+
 TEST(Findings, TargetAbovePurity) {
     plant::Plant plant = faultless();
     plant.target = 0.985;
