@@ -1,7 +1,7 @@
 #pragma once
 
-#include "engine/uniform_dynamics.hpp"
 #include "engine/network.hpp"
+#include "engine/uniform_dynamics.hpp"
 #include "oxfade/plant/plant.hpp"
 
 namespace oxfade::sample {
