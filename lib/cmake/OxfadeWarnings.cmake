@@ -5,7 +5,7 @@ function(oxfade_warnings target)
                                                  -Wsign-conversion -Wold-style-cast -Werror)
         if(CMAKE_CXX_COMPILER_ID STREQUAL "GNU")
             # False alarms on std::string + literal at -O2 and above (GCC bug 105651).
-            target_compile_options(${target} PRIVATE -Wno-restrict -Wno-stringop-overflow)
+            target_compile_options(${target} PRIVATE -Wno-restrict -Wno-stringop-overflow -Wno-array-bounds)
         endif()
     endif()
 endfunction()

@@ -49,9 +49,10 @@ class CruiseSeries {
 
     double air_fraction(int node) const { return z_[static_cast<std::size_t>(node)]; }
     double air_fraction_at(int node, double t) const;
+    /// Its slope at the start of the step [1/s].
     double air_fraction_slope(int node) const {
-        return z_[static_cast<std::size_t>(nodes_ + node)];
-    }  ///< at the start
+        return z_[static_cast<std::size_t>(nodes_) + static_cast<std::size_t>(node)];
+    }
     double air_fraction_slope_at(int node, double t) const;
 
     /// Moves the state to a time within the step.
