@@ -32,9 +32,7 @@ void add_options(CLI::App& verb, Options& options, const char* csv) {
 }
 
 void add_predict_options(CLI::App& verb, Options& options) {
-    verb.add_flag(
-        "--friction", options.friction,
-        "Resolve pipe friction: a pressure in every compartment (slower; pipes need bore and length)");
+    verb.add_flag("--friction", options.friction, "Resolve pipe friction (slower)");
 }
 
 std::vector<scenario::Override> overrides_of(const Options& options) {

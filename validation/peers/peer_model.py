@@ -22,7 +22,6 @@ from peer_laws import AIR, MASS, Mixing, R, orifice, product
 from peer_scenario import read_scenario
 
 RELATIVE, ABSOLUTE = 1e-9, 1e-10
-SUPPLY_HELPS_FILL = True  # below its set pressure the supply stands open beside the fill passage (5.3)
 
 
 TOGETHER = 1e-11  # thresholds this near, relative, are met in one instant
@@ -138,10 +137,10 @@ class Model:
     def capacity(self, y, state, pressure):
         """What the passages that stand open would pass, wide open."""
         source, gas = self.source_state(y)
-        filling = state.phase == "filling"
-        area = state.riser.fill_area if filling else 0.0
-        if state.supply != "shut" or (filling and SUPPLY_HELPS_FILL):
-            area += state.riser.supply_area
+        if state.phase == "filling":
+            area = state.riser.fill_area  # alone: the supply waits for the set pressure (5.3)
+        else:
+            area = state.riser.supply_area if state.supply != "shut" else 0.0
         return orifice(area, source, pressure, self.T, float(gas @ MASS))
 
     def slope(self, t, y):
