@@ -29,7 +29,7 @@ class Crew {
          const EnsembleOptions& options)
         : plant_at_(plant_at), options_(options), run_options_(options.run), trials_(count) {
         run_options_.history_points = 0;
-        run_options_.progress = [this](double) { return !stopped_.load(); };
+        run_options_.progress = [this](double) { return go_on(); };
     }
 
     std::vector<Trial> run() {
@@ -63,6 +63,15 @@ class Crew {
             failed.error = error.what();
         }
         return failed;
+    }
+
+    /// Asked now and then within a run, so that long runs can be stopped too.
+    bool go_on() {
+        if (stopped_.load()) return false;
+        if (!options_.progress) return true;
+        const std::unique_lock lock(mutex_, std::try_to_lock);
+        if (lock.owns_lock() && !options_.progress(finished_)) stopped_.store(true);
+        return !stopped_.load();
     }
 
     void report(std::size_t finished) {

@@ -40,8 +40,8 @@ struct Trial {
 struct EnsembleOptions {
     Options run;           ///< its history and progress are not used
     unsigned threads = 0;  ///< 0: one per core
-    /// Called now and then, from one thread at a time, with the number of finished runs; return false to
-    /// stop: what has not been run by then gets the error "stopped on request".
+    /// Called now and then, within long runs too, from one thread at a time, with the number of finished
+    /// runs; return false to stop: what has not been run by then gets the error "stopped on request".
     std::function<bool(std::size_t)> progress;
 };
 
