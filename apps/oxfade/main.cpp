@@ -3,6 +3,8 @@
 #include <csignal>
 #include <exception>
 #include <iostream>
+#include <memory>
+#include <sstream>
 #include <string>
 
 #include "errors.hpp"
@@ -97,8 +99,27 @@ bool refuse_unknown_verb(int argc, char** argv) {
     return true;
 }
 
+/// Help of at most 80 columns: long descriptions go on below themselves.
+class Help : public CLI::Formatter {
+  public:
+    std::string make_option_desc(const CLI::Option* option) const override {
+        const std::size_t columns = 80 - get_column_width();
+        std::string text, line;
+        std::istringstream words(option->get_description());
+        for (std::string word; words >> word;) {
+            if (!line.empty() && line.size() + 1 + word.size() > columns) {
+                text += line + '\n';
+                line.clear();
+            }
+            line += (line.empty() ? "" : " ") + word;
+        }
+        return text + line;
+    }
+};
+
 void set_up(CLI::App& app, Options& options) {
     app.name("oxfade");
+    app.formatter(std::make_shared<Help>());
     app.set_version_flag("--version", std::string("oxfade ") + version);
     app.set_help_flag("-h,--help", "Show this help");
     app.require_subcommand(1);

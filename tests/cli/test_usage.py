@@ -28,7 +28,7 @@ def test_help_of_a_verb_has_an_example_and_the_exit_statuses(oxfade, verb):
     assert "Exit status:" in done.stdout
 
 
-@pytest.mark.parametrize("arguments", [["--help"], ["predict", "--help"], ["check", "--help"]])
+@pytest.mark.parametrize("arguments", [["--help"], *([verb, "--help"] for verb in VERBS)])
 def test_help_fits_a_terminal(oxfade, arguments):
     assert max(map(len, oxfade(*arguments).stdout.splitlines())) <= 80
 
