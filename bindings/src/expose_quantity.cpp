@@ -14,7 +14,7 @@ namespace {
 
 using scenario::Dimension;
 
-constexpr std::array<std::pair<const char*, Dimension>, 12> dimensions{{
+constexpr std::array<std::pair<const char*, Dimension>, 13> dimensions{{
     {"length", Dimension::length},
     {"volume", Dimension::volume},
     {"time", Dimension::time},
@@ -27,6 +27,7 @@ constexpr std::array<std::pair<const char*, Dimension>, 12> dimensions{{
     {"molar_flow", Dimension::molar_flow},
     {"power", Dimension::power},
     {"fraction", Dimension::fraction},
+    {"slope", Dimension::slope},
 }};
 
 double quantity(const std::string& text, const std::string& dimension, double air_pressure) {

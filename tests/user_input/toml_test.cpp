@@ -68,16 +68,6 @@ TEST(FormatMessages, MissingFormat) {
                 HasSubstr("format: this key is missing; format = 1 is wanted"));
 }
 
-TEST(FormatMessages, WaterIsNotComputed) {
-    const auto said =
-        sample::complaints(sample::with_added("[[riser.low_point]]\nname = \"dip\"\non = \"far\"\n"
-                                              "[[riser.low_point]]\nname = \"sag\"\non = \"far\"\n"));
-    ASSERT_EQ(said.size(), 2U);
-    EXPECT_THAT(said[0],
-                StartsWith("sample.toml:44: riser.North.low_point.dip: this version does not compute water"));
-    EXPECT_THAT(said[1], StartsWith("sample.toml:47: riser.North.low_point.sag: "));
-}
-
 TEST(FormatMessages, ActionsAreNotComputed) {
     EXPECT_THAT(only_complaint(sample::with_added("[[action]]\nat = \"9 d\"\ndo = \"drain\"\n")),
                 StartsWith("sample.toml:44: action.0: this version does not compute dated events"));

@@ -251,6 +251,8 @@ class Vent(metaclass=_Metaclass):
     def open(self) -> Union[OpenAlways, OpenUntil, OpenUntilTarget, OpenTimed, OpenBetween]: ...
     @property
     def liquid_stop(self) -> bool: ...
+    @property
+    def chamber_m3(self) -> float: ...
     def __init__(
         self,
         *,
@@ -260,6 +262,7 @@ class Vent(metaclass=_Metaclass):
         coefficient: float = ...,
         open: Union[OpenAlways, OpenUntil, OpenUntilTarget, OpenTimed, OpenBetween] = ...,
         liquid_stop: bool = ...,
+        chamber_m3: float = ...,
     ) -> None: ...
     def with_(
         self,
@@ -270,6 +273,7 @@ class Vent(metaclass=_Metaclass):
         coefficient: float = ...,
         open: Union[OpenAlways, OpenUntil, OpenUntilTarget, OpenTimed, OpenBetween] = ...,
         liquid_stop: bool = ...,
+        chamber_m3: float = ...,
     ) -> Vent: ...
     def __eq__(self, other: object) -> bool: ...
 

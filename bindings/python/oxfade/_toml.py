@@ -180,6 +180,7 @@ def _vent(vent: _core.Vent) -> Dict[str, Any]:
         **_hole(vent),
         "open": _opening(vent.open),
         "liquid_stop": vent.liquid_stop,
+        "chamber": _with("m3", vent.chamber_m3),
     }
 
 

@@ -88,7 +88,10 @@ void describe(Kind<plant::Vent>, Visit&& visit) {
         "OpenAlways, OpenUntil, OpenUntilTarget, OpenTimed or OpenBetween: when it is open.", Need::optional);
     visit(
         "liquid_stop", [](auto& v) -> auto& { return v.liquid_stop; },
-        "bool: whether it shuts when water reaches it.", Need::optional);
+        "bool: whether it shuts when more water reaches it than its chamber holds.", Need::optional);
+    visit(
+        "chamber_m3", [](auto& v) -> auto& { return v.chamber; },
+        "Water its chamber holds before a liquid stop shuts [m3].", Need::optional);
 }
 
 template <class Visit>

@@ -220,9 +220,26 @@ void require_geometry(const plant::Plant& plant) {
     if (!problems.empty()) throw InputError(std::move(problems));
 }
 
+/// Water in low points is part of the plant but not of the network yet.
+void refuse_water(const plant::Plant& plant) {
+    std::vector<Problem> problems;
+    for (const plant::Riser& riser : plant.risers) {
+        for (const plant::LowPoint& low_point : riser.low_points) {
+            Problem problem;
+            problem.key = "riser." + riser.name + ".low_point." + low_point.name;
+            problem.value = low_point.name;
+            problem.what = "this version does not compute water in low points";
+            problem.allowed = "leave [[riser.low_point]] out";
+            problems.push_back(std::move(problem));
+        }
+    }
+    if (!problems.empty()) throw InputError(std::move(problems));
+}
+
 }  // namespace
 
 Network build_network(const plant::Plant& plant, Pressures pressures) {
+    refuse_water(plant);
     if (pressures == Pressures::resolved) require_geometry(plant);
     Network net;
     net.pressures = pressures;

@@ -1,5 +1,8 @@
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <cmath>
+
 #include "plant/checks.hpp"
 #include "text/key_path.hpp"
 #include "text/nearest.hpp"
@@ -141,7 +144,73 @@ void check_vents(Checks& checks, const Place& place) {
         const Place at{riser, place.site, text::join_path(path, segments[i])};
         check_pipe_name(checks, vent.at, at);
         check_orifice(checks, vent.orifice, at);
+        checks.not_negative(at.key("chamber"), vent.chamber, volume);
         std::visit(PolicyChecks{checks, {riser, place.site, at.key("open")}}, vent.policy);
+    }
+}
+
+struct WaterShapeChecks {
+    Checks& checks;
+    Place place;
+    const Pipe* on;  ///< null where the name is unknown
+
+    void operator()(const WaterRise& shape) const {
+        checks.positive(place.key("rise"), shape.height, length);
+    }
+    void operator()(const LegSlopes& slopes) const {
+        constexpr double steepest = 0.25;  // beyond, the legs are not nearly level
+        checks.above_within(place.key("slopes"), slopes.before, 0.0, steepest);
+        checks.above_within(place.key("slopes"), slopes.behind, 0.0, steepest);
+        if (on == nullptr || on->geometry() != nullptr) return;
+        checks.add(place.key("slopes"), on->name, "the pipe is given by its volume alone",
+                   "give that pipe a bore, or a nominal size and schedule, and its length; or give `rise`");
+    }
+};
+
+/// What a low point is on, and how much water fits in there.
+void check_place_of_water(Checks& checks, const LowPoint& low_point, const Place& at) {
+    const Riser& riser = at.riser;
+    const auto pipe = riser.pipe_index(low_point.on);
+    if (!pipe) {
+        checks.add(at.key("on"), low_point.on,
+                   fmt::format("there is no pipe `{}` in the riser", low_point.on),
+                   text::suggest(low_point.on, names_of(riser.pipes), "its pipes"));
+        return;
+    }
+    const auto parent = riser.parent_index(*pipe);
+    if (*pipe == 0 || !parent) {
+        if (*pipe == 0)
+            checks.add(at.key("on"), low_point.on, "the first pipe hangs on no other one",
+                       "a low point lies between two pipes: name the one behind it");
+        return;
+    }
+    const Pipe &before = riser.pipes[*parent], &behind = riser.pipes[*pipe];
+    const double room = 2.0 * std::min(before.volume() / before.cells, behind.volume() / behind.cells);
+    if (!std::isfinite(room) || !(low_point.water > 0.0) || low_point.water < 0.9 * room) return;
+    checks.add(at.key("water"), fmt::format("{:.6g} m3", low_point.water),
+               "is more water than the parts of pipe on its two sides can hold",
+               fmt::format("less than {:.6g} m3 here", 0.9 * room));
+}
+
+void check_low_points(Checks& checks, const Place& place) {
+    const Riser& riser = place.riser;
+    const auto names = names_of(riser.low_points);
+    const auto path = place.key("low_point");
+    checks.names(path, names, "low point");
+    const auto segments = text::entry_segments(names);
+    for (std::size_t i = 0; i < riser.low_points.size(); ++i) {
+        const LowPoint& low_point = riser.low_points[i];
+        const Place at{riser, place.site, text::join_path(path, segments[i])};
+        checks.positive(at.key("water"), low_point.water, volume);
+        check_place_of_water(checks, low_point, at);
+        const auto pipe = riser.pipe_index(low_point.on);
+        std::visit(WaterShapeChecks{checks, at, pipe ? &riser.pipes[*pipe] : nullptr}, low_point.shape);
+        for (std::size_t k = 0; k < i; ++k) {
+            if (riser.low_points[k].on != low_point.on) continue;
+            checks.add(at.key("on"), low_point.on, "two low points lie on one link",
+                       "give each its own pipe, or all the water to one");
+            break;
+        }
     }
 }
 
@@ -169,6 +238,7 @@ void check_riser(Checks& checks, const Riser& riser, const Site& site, const std
     check_layout(checks, riser, path);
     check_vents(checks, place);
     check_leaks(checks, place);
+    check_low_points(checks, place);
 }
 
 }  // namespace oxfade::plant::detail

@@ -42,6 +42,8 @@ std::string format_quantity(double si, std::optional<scenario::Dimension> dimens
             return format_number(si / 1e3) + " kW";
         case Dimension::fraction:
             return format_value(si, outcome::Dimension::fraction, units);
+        case Dimension::slope:
+            return format_number(100.0 * si) + " %";
     }
     return format_number(si);
 }

@@ -25,8 +25,8 @@ struct DimensionRow {
 };
 
 /// In the order of Dimension.
-const std::array<DimensionRow, 12>& dimensions() {
-    static const std::array<DimensionRow, 12> rows{{
+const std::array<DimensionRow, 13>& dimensions() {
+    static const std::array<DimensionRow, 13> rows{{
         {"a length", "240 ft", Kind::length, {"in", "ft", "mm", "cm", "m"}},
         {"a volume", "700 gal", Kind::volume, {"gal", "ft3", "L", "m3"}},
         {"a time", "30 min", Kind::time, {"s", "min", "h", "d"}},
@@ -42,6 +42,7 @@ const std::array<DimensionRow, 12>& dimensions() {
         {"a molar flow", "0.001 mol/s", Kind::molar_flow, {"mol/s"}},
         {"a power", "4 kW", Kind::power, {"W", "kW", "hp"}},
         {"a fraction", "98 %", Kind::ratio, {"%", "ppm"}},
+        {"a slope", "1 in / 10 ft", Kind::ratio, {"%", "in/ft", "mm/m"}},
     }};
     return rows;
 }
@@ -126,7 +127,7 @@ QuantityError gauge_error(std::string_view text, std::string_view unit, Dimensio
 }
 
 bool dimension_fits(const ReadUnit& read, std::string_view unit, Dimension wanted) {
-    if (wanted == Dimension::fraction) return is_fraction_unit(unit);
+    if (wanted == Dimension::fraction || wanted == Dimension::slope) return is_fraction_unit(unit);
     return read.unit.kind == row_of(wanted).kind;
 }
 
@@ -134,6 +135,24 @@ double in_si(double number, const ReadUnit& read, Dimension wanted, double air_p
     const bool counts_from_zero = wanted == Dimension::temperature;
     const double value = number * read.unit.scale + (counts_from_zero ? read.unit.offset : 0.0);
     return read.gauge ? value + air_pressure : value;
+}
+
+/// A length over a length: `1 in / 10 ft`, `1/4 in/ft`.
+std::variant<Quantity, QuantityError> parse_slope(std::string_view text) {
+    const auto bar = text.rfind('/');
+    const QuantityError no_slope{fmt::format("`{}` is not a height over a length", text),
+                                 wanted_with_example(Dimension::slope)};
+    if (bar == std::string_view::npos) return no_slope;
+    const auto above = parse_quantity(text.substr(0, bar), Dimension::length, 0.0);
+    std::string over(text::trim(text.substr(bar + 1)));
+    if (text::leading_number(over).state == text::NumberState::missing) over.insert(0, "1 ");
+    const auto below = parse_quantity(over, Dimension::length, 0.0);
+    for (const auto* part : {&above, &below}) {
+        if (std::holds_alternative<QuantityError>(*part)) return no_slope;
+    }
+    const double slope = std::get<Quantity>(above).value / std::get<Quantity>(below).value;
+    if (!std::isfinite(slope)) return number_error(text::NumberState::out_of_range, text, Dimension::slope);
+    return Quantity{slope, std::get<Quantity>(above).system};
 }
 
 }  // namespace
@@ -148,6 +167,7 @@ std::variant<Quantity, QuantityError> parse_quantity(std::string_view text, Dime
         return QuantityError{"the text is too long for a quantity", wanted_with_example(wanted)};
     const auto number = text::leading_number(text);
     if (number.state != text::NumberState::good) return number_error(number.state, text, wanted);
+    if (wanted == Dimension::slope && !is_fraction_unit(number.rest)) return parse_slope(text);
     const auto read = look_up(number.rest, row_of(wanted).kind);
     if (!read) return unit_error(text, number.rest, wanted);
     if (!dimension_fits(*read, number.rest, wanted)) return dimension_error(text, number.rest, *read, wanted);

@@ -47,8 +47,9 @@ void read_lists(Table& table, plant::Riser& riser) {
     for (Table& link : table.list("link")) {
         riser.links.push_back(read_link(std::move(link)));
     }
-    table.refuse("low_point", "this version does not compute water in low points",
-                 "leave [[riser.low_point]] out");
+    for (Table& low_point : table.list("low_point")) {
+        riser.low_points.push_back(read_low_point(std::move(low_point)));
+    }
 }
 
 }  // namespace

@@ -62,6 +62,7 @@ plant::Vent read_vent(Table table) {
     vent.orifice = read_orifice(table);
     vent.policy = read_policy(table);
     vent.liquid_stop = table.flag("liquid_stop").value_or(vent.liquid_stop);
+    vent.chamber = table.quantity("chamber", Dimension::volume).value_or(vent.chamber);
     table.finish();
     return vent;
 }

@@ -13,6 +13,7 @@ plant::Riser read_riser(Table riser);
 plant::Pipe read_pipe(Table pipe);
 plant::Vent read_vent(Table vent);
 plant::Leak read_leak(Table leak);
+plant::LowPoint read_low_point(Table low_point);
 
 /// The keys `diameter` and `coefficient` of any table.
 plant::Orifice read_orifice(Table& table);

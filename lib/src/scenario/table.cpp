@@ -81,13 +81,26 @@ std::optional<double> Table::quantity(std::string_view key, Dimension dimension)
                          example_of(dimension)));
         return unreadable;
     }
-    const auto parsed = parse_quantity(text->get(), dimension, reading_->air_pressure);
+    return value_of(key, text->get(), dimension);
+}
+
+double Table::value_of(std::string_view key, const std::string& text, Dimension dimension) const {
+    const auto parsed = parse_quantity(text, dimension, reading_->air_pressure);
     if (const auto* error = std::get_if<QuantityError>(&parsed)) {
         add_problem(key, error->what, error->allowed);
         return unreadable;
     }
     tally(std::get<Quantity>(parsed).system);
     return std::get<Quantity>(parsed).value;
+}
+
+std::optional<std::vector<double>> Table::quantities(std::string_view key, Dimension dimension) {
+    const auto given = texts(key);
+    if (!given) return std::nullopt;
+    std::vector<double> values;
+    values.reserve(given->size());
+    for (const std::string& text : *given) values.push_back(value_of(key, text, dimension));
+    return values;
 }
 
 std::optional<double> Table::number(std::string_view key) {

@@ -43,6 +43,8 @@ class Table {
     std::optional<bool> flag(std::string_view key);
     std::optional<std::string> text(std::string_view key);
     std::optional<std::vector<std::string>> texts(std::string_view key);
+    /// A list of quantities of one dimension.
+    std::optional<std::vector<double>> quantities(std::string_view key, Dimension dimension);
     std::optional<Table> table(std::string_view key);
     std::vector<Table> list(std::string_view key);  ///< of tables; empty where left out
 
@@ -79,6 +81,7 @@ class Table {
     void want(std::string_view key, const toml::node& node, std::string_view wanted) const;
     void wrong_choice(std::string_view key, const std::string& word, std::vector<std::string> words) const;
     void tally(std::optional<UnitSystem> system) const;
+    double value_of(std::string_view key, const std::string& text, Dimension dimension) const;
 
     Reading* reading_;
     const toml::table* node_;

@@ -139,6 +139,7 @@ void visit_vent(FieldVisitor& v, plant::Vent& vent) {
     visit_orifice(v, vent.orifice);
     std::visit(VisitPolicy{v}, vent.policy);
     word(v, "liquid_stop", vent.liquid_stop);
+    v.quantity("chamber", Dimension::volume, vent.chamber);
 }
 
 struct VisitLeakSize {
@@ -154,6 +155,20 @@ struct VisitLeakSize {
     }
     FieldVisitor& v;
 };
+
+void visit_low_point(FieldVisitor& v, plant::LowPoint& low_point) {
+    v.word("on", low_point.on);
+    v.quantity("water", Dimension::volume, low_point.water);
+    if (auto* rise = std::get_if<plant::WaterRise>(&low_point.shape)) {
+        v.quantity("rise", Dimension::length, rise->height);
+        return;
+    }
+    auto& slopes = std::get<plant::LegSlopes>(low_point.shape);
+    table(v, "slopes", [&] {
+        v.quantity("0", Dimension::slope, slopes.before);
+        v.quantity("1", Dimension::slope, slopes.behind);
+    });
+}
 
 void visit_riser(FieldVisitor& v, plant::Riser& riser) {
     v.quantity("set_pressure", Dimension::pressure, riser.set_pressure);
@@ -171,6 +186,8 @@ void visit_riser(FieldVisitor& v, plant::Riser& riser) {
         v.word("at", leak.at.value_or(""));
         std::visit(VisitLeakSize{v}, leak.size);
     });
+    list(v, "low_point", riser.low_points,
+         [&](plant::LowPoint& low_point) { visit_low_point(v, low_point); });
 }
 
 }  // namespace

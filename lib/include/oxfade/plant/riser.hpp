@@ -6,6 +6,7 @@
 #include <variant>
 #include <vector>
 
+#include "oxfade/plant/low_point.hpp"
 #include "oxfade/plant/source.hpp"
 
 namespace oxfade::plant {
@@ -57,7 +58,8 @@ struct Vent {
     std::string at;  ///< name of a pipe of the same riser
     Orifice orifice;
     VentPolicy policy = OpenAlways{};
-    bool liquid_stop = false;  ///< shuts when water reaches it
+    bool liquid_stop = false;  ///< shuts when more water reaches it than its chamber holds
+    double chamber = 1e-4;     ///< water its chamber holds before a liquid stop shuts [m3], >= 0
 };
 
 /// A leak given by what a pressure test with air on the whole riser loses.
@@ -120,6 +122,7 @@ struct Riser {
     std::vector<LoopLink> links;
     std::vector<Vent> vents;
     std::vector<Leak> leaks;
+    std::vector<LowPoint> low_points;
 
     double volume() const;  ///< of all pipes [m3]
     std::optional<std::size_t> pipe_index(const std::string& pipe) const;

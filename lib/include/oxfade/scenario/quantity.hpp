@@ -25,6 +25,7 @@ enum class Dimension {
     molar_flow,              ///< [mol/s]
     power,                   ///< [W]
     fraction,                ///< [1], from % or ppm
+    slope,                   ///< [1], height over length: `1 in / 10 ft`, `0.8 %`
 };
 
 /// In words, with its article: "a length", "an absolute pressure".
@@ -46,7 +47,8 @@ struct QuantityError {
 
 /// Reads a quantity such as `28 psig`, `1.5 L/min`, `1 1/4 in`, `98 %`. Units are those of UDUNITS-2 and the
 /// trade's own: gal (US), psia, cfm, cfh (and scfm, scfh: standard volumes are plain volumes), inHg, `"` and
-/// `'` after a number; a trailing `g` makes a pressure gauge, a trailing `a` absolute.
+/// `'` after a number; a trailing `g` makes a pressure gauge, a trailing `a` absolute. A slope is a length
+/// over a length: `1 in / 10 ft`, `0.25 in/ft`, or a share: `0.8 %`.
 /// @param text number and unit
 /// @param wanted dimension the result must have
 /// @param air_pressure [Pa abs] that gauge pressures count from
