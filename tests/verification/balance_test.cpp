@@ -6,6 +6,7 @@
 #include "support/mesh.hpp"
 #include "support/plants.hpp"
 #include "support/run.hpp"
+#include "support/source_folder.hpp"
 
 namespace {
 
@@ -14,8 +15,7 @@ using namespace oxfade::sample;
 
 std::vector<std::filesystem::path> example_files() {
     std::vector<std::filesystem::path> files;
-    for (const auto& entry :
-         std::filesystem::directory_iterator(std::filesystem::path(OXFADE_SOURCE_DIR) / "apps/scenarios")) {
+    for (const auto& entry : std::filesystem::directory_iterator(source_folder() / "apps/scenarios")) {
         if (entry.path().extension() == ".toml") files.push_back(entry.path());
     }
     return files;

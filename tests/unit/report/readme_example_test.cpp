@@ -25,10 +25,12 @@ std::optional<double> days_with_vents_of(const std::filesystem::path& file, doub
 
 #include <gtest/gtest.h>
 
+#include "support/source_folder.hpp"
+
 namespace {
 
 const std::filesystem::path example =
-    std::filesystem::path(OXFADE_SOURCE_DIR) / "apps" / "scenarios" / "cold_store.toml";
+    oxfade::sample::source_folder() / "apps" / "scenarios" / "cold_store.toml";
 
 TEST(ReadmeExample, FindsThatLargerVentsAreFaster) {
     const auto small = days_with_vents_of(example, 0.0004);
