@@ -51,6 +51,21 @@ plant::InitialGas Convert<plant::InitialGas>::from_python(py::handle value) {
     return one_of(value, "air", plant::InitialGas::air, "source", plant::InitialGas::source);
 }
 
+plant::Temperature Convert<plant::Temperature>::from_python(py::handle value) {
+    if (py::isinstance<plant::DailySwing>(value)) return py::cast<plant::DailySwing>(value);
+    if (py::isinstance<plant::TemperatureTable>(value)) return py::cast<plant::TemperatureTable>(value);
+    return Convert<double>::from_python(value);
+}
+
+plant::Deed Convert<plant::Deed>::from_python(py::handle value) {
+    const auto word = py::cast<std::string>(value);
+    for (const auto deed : {plant::Deed::drain, plant::Deed::trip, plant::Deed::outage, plant::Deed::restore,
+                            plant::Deed::shut, plant::Deed::open, plant::Deed::set}) {
+        if (word == plant::to_string(deed)) return deed;
+    }
+    throw py::cast_error();
+}
+
 py::object Convert<plant::Position>::to_python(plant::Position value) {
     return py::str(value == plant::Position::level ? "level" : "vertical");
 }

@@ -69,6 +69,23 @@ struct Convert<plant::Position> {
     static std::string wanted() { return "'level' or 'vertical' is wanted"; }
 };
 
+/// A steady temperature is a number.
+template <>
+struct Convert<plant::Temperature> {
+    static py::object to_python(const plant::Temperature& value) { return py::cast(value.course); }
+    static plant::Temperature from_python(py::handle value);
+    static std::string wanted() { return "a number, a DailySwing or a TemperatureTable is wanted"; }
+};
+
+template <>
+struct Convert<plant::Deed> {
+    static py::object to_python(plant::Deed value) { return py::str(std::string(plant::to_string(value))); }
+    static plant::Deed from_python(py::handle value);
+    static std::string wanted() {
+        return "'drain', 'trip', 'outage', 'restore', 'shut', 'open' or 'set' is wanted";
+    }
+};
+
 template <class T>
 struct Convert<std::optional<T>> {
     static py::object to_python(const std::optional<T>& value) {

@@ -81,6 +81,12 @@ class Search {
             if (name != wanted || depth + 1 != path_.segments.size()) return false;
             value = value_;
             return true;
+        } else if constexpr (std::is_same_v<V, plant::Temperature>) {
+            return visit(name, value.course, wanted, depth, here);
+        } else if constexpr (std::is_same_v<V, std::optional<plant::Temperature>>) {
+            if (!value && name == wanted && depth + 1 == path_.segments.size()) value = value_;
+            if (value) return visit(name, value->course, wanted, depth, here);
+            here.push_back(name);
         } else if constexpr (is_list<V>) {
             const std::string singular = name.substr(0, name.size() - 1);
             here.push_back(singular);
@@ -96,9 +102,20 @@ class Search {
     template <class V>
     bool in_part(V& part, std::size_t depth) {
         if constexpr (is_choice<V>) {
-            return std::visit([&](auto& choice) { return in(choice, depth); }, part);
+            return std::visit([&](auto& choice) { return in_choice(choice, depth); }, part);
         } else {
             return in(part, depth);
+        }
+    }
+
+    template <class V>
+    bool in_choice(V& choice, std::size_t depth) {
+        if constexpr (is_number<V>) {  // the path ends here
+            if (depth != path_.segments.size()) return false;
+            choice = value_;
+            return true;
+        } else {
+            return in(choice, depth);
         }
     }
 

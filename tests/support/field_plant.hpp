@@ -45,9 +45,9 @@ inline plant::Plant field_plant(unsigned seed) {
     riser.leaks = {{std::nullopt, plant::LeakByTest{dice.between(0.3, 1.2) * psi, day, psig(40.0)}}};
     // All vents together change the gas once in so long.
     const double turnover = dice.between(0.8, 2.0) * day;
-    const double moles = moles_of(riser.set_pressure, riser.volume(), plant.site.temperature);
+    const double moles = moles_of(riser.set_pressure, riser.volume(), plant.site.temperature.mean());
     const double area =
-        moles / turnover / choked_flow(1.0, riser.set_pressure, air_mass(), plant.site.temperature);
+        moles / turnover / choked_flow(1.0, riser.set_pressure, air_mass(), plant.site.temperature.mean());
     for (plant::Vent& v : riser.vents) {
         const double share = dice.between(0.7, 1.3) / branches;
         v.orifice.diameter = std::sqrt(4.0 * share * area / (0.8 * std::numbers::pi));

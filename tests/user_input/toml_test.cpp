@@ -69,7 +69,7 @@ TEST(FormatMessages, MissingFormat) {
 }
 
 TEST(FormatMessages, ActionsAreNotComputed) {
-    EXPECT_THAT(only_complaint(sample::with_added("[[action]]\nat = \"9 d\"\ndo = \"drain\"\n")),
+    EXPECT_THAT(only_complaint(sample::with_added("[[action]]\nat = \"1 d\"\ndo = \"outage\"\n")),
                 StartsWith("sample.toml:44: action.0: this version does not compute dated events"));
 }
 

@@ -39,7 +39,7 @@ double oxygen_held(const plant::Plant& plant, const outcome::Outcome& out) {
             const plant::Pipe& pipe = plant.risers[r].pipes[p];
             for (const double oxygen : out.risers[r].pipes[p].oxygen) {
                 held += oxygen * moles_of(out.risers[r].final_pressure, pipe.volume() / pipe.cells,
-                                          plant.site.temperature);
+                                          plant.site.temperature.mean());
             }
         }
     }

@@ -26,6 +26,9 @@ void describe_plant(Visit&& visit, Part part) {
         "mixing", [part](auto& p) -> auto& { return part(p).mixing; },
         "Mixing: which kinds act between compartments.", Need::optional);
     visit(
+        "actions", [part](auto& p) -> auto& { return part(p).actions; },
+        "tuple of Action: what happens on a date.", Need::optional);
+    visit(
         "title", [part](auto& p) -> auto& { return part(p).title; }, "str: a name for reports.",
         Need::optional);
 }

@@ -91,6 +91,10 @@ void describe(Kind<plant::Riser>, Visit&& visit) {
     visit(
         "initial_pressure_pa", [](auto& r) -> auto& { return r.initial_pressure; },
         "Absolute pressure at the start [Pa], or None: the site's.", Need::optional);
+    visit(
+        "temperature_k", [](auto& r) -> auto& { return r.temperature; },
+        "Temperature of its pipes [K], a DailySwing or a TemperatureTable; None: the site's.",
+        Need::optional);
 }
 
 }  // namespace oxfade::python

@@ -15,13 +15,69 @@ void describe(Kind<plant::Reference>, Visit&& visit) {
 }
 
 template <class Visit>
+void describe(Kind<plant::DailySwing>, Visit&& visit) {
+    visit(
+        "mean_k", [](auto& t) -> auto& { return t.mean; }, "Mean temperature [K].", Need::required);
+    visit(
+        "swing_k", [](auto& t) -> auto& { return t.swing; }, "From coldest to warmest [K].", Need::required);
+    visit(
+        "period_s", [](auto& t) -> auto& { return t.period; }, "From one warmest moment to the next [s].",
+        Need::optional);
+    visit(
+        "warmest_s", [](auto& t) -> auto& { return t.warmest; },
+        "When it is warmest, from the start of the run [s].", Need::optional);
+}
+
+template <class Visit>
+void describe(Kind<plant::TemperatureTable::Knot>, Visit&& visit) {
+    visit(
+        "time_s", [](auto& k) -> auto& { return k.time; }, "From the start of the run [s].", Need::required);
+    visit(
+        "temperature_k", [](auto& k) -> auto& { return k.temperature; }, "Temperature then [K].",
+        Need::required);
+}
+
+template <class Visit>
+void describe(Kind<plant::TemperatureTable>, Visit&& visit) {
+    visit(
+        "knots", [](auto& t) -> auto& { return t.knots; },
+        "tuple of TemperatureKnot, times rising: straight lines between.", Need::required);
+    visit(
+        "period_s", [](auto& t) -> auto& { return t.period; },
+        "Starts over after this long [s], or None: the last one stays.", Need::optional);
+}
+
+template <class Visit>
+void describe(Kind<plant::Action>, Visit&& visit) {
+    visit(
+        "at_s", [](auto& a) -> auto& { return a.at; }, "When, from the start of the run [s].",
+        Need::required);
+    visit(
+        "do", [](auto& a) -> auto& { return a.deed; },
+        "str: 'drain', 'trip', 'outage', 'restore', 'shut', 'open' or 'set'.", Need::required);
+    visit(
+        "riser", [](auto& a) -> auto& { return a.riser; },
+        "str: the riser that is drained or trips, or whose valve is moved.", Need::optional);
+    visit(
+        "what", [](auto& a) -> auto& { return a.what; },
+        "str: a low point (empty: all); or the vent, or 'supply', that is shut or opened.", Need::optional);
+    visit(
+        "key", [](auto& a) -> auto& { return a.key; },
+        "str: what is set, by the dotted path of the scenario file.", Need::optional);
+    visit(
+        "value", [](auto& a) -> auto& { return a.value; }, "What it becomes, in the SI unit of its key.",
+        Need::optional);
+}
+
+template <class Visit>
 void describe(Kind<plant::Site>, Visit&& visit) {
     visit(
         "pressure_pa", [](auto& s) -> auto& { return s.pressure; },
         "Absolute pressure of the air around the piping [Pa].", Need::optional);
     visit(
         "temperature_k", [](auto& s) -> auto& { return s.temperature; },
-        "Temperature of air, pipes and receiver [K], 200 to 400.", Need::optional);
+        "Temperature of air, pipes and receiver [K], 200 to 400; or a DailySwing or TemperatureTable.",
+        Need::optional);
     visit(
         "reference", [](auto& s) -> auto& { return s.reference; },
         "Reference: the conditions at which standard volumes are counted.", Need::optional);

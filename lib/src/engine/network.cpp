@@ -20,9 +20,9 @@ Gases two_gases(const plant::Plant& plant) {
     gases.product = plain_air ? gases.air : gas::nitrogen_of_purity(plant::product_purity(plant.source));
     gases.mass_product = gases.product.molar_mass();
     gases.mass_excess = gases.air.molar_mass() - gases.mass_product;
-    gases.viscosity_product = gas::viscosity(gases.product, plant.site.temperature);
+    gases.viscosity_product = gas::viscosity(gases.product, plant.site.temperature.mean());
     gases.viscosity_excess =
-        gas::viscosity(gases.air, plant.site.temperature) / gases.viscosity_product - 1.0;
+        gas::viscosity(gases.air, plant.site.temperature.mean()) / gases.viscosity_product - 1.0;
     gases.oxygen_product = gases.product[gas::Species::oxygen];
     gases.oxygen_excess = gases.air[gas::Species::oxygen] - gases.oxygen_product;
     return gases;
@@ -68,7 +68,7 @@ struct SourceBuilder {
     SourceNet with_receiver(const plant::Receiver& receiver, SourceKind kind) const {
         SourceNet net;
         net.kind = kind;
-        net.pressure_per_mole = gas::gas_constant * site.temperature / receiver.volume;
+        net.pressure_per_mole = gas::gas_constant * site.temperature.mean() / receiver.volume;
         net.start = receiver.start / net.pressure_per_mole;
         net.stop = receiver.stop / net.pressure_per_mole;
         net.initial = receiver.initial_pressure / net.pressure_per_mole;
@@ -126,7 +126,7 @@ class RiserBuilder {
                 net_.mixing.push_back(link_mixing(net_.gases, plant_, link));
                 net_.resistance.push_back(link.resistance);
                 net_.friction.push_back(enters ? LinkFriction{} : link_friction(riser_.pipes[before], pipe));
-                net_.node_pressure_per_mole.push_back(gas::gas_constant * plant_.site.temperature *
+                net_.node_pressure_per_mole.push_back(gas::gas_constant * plant_.site.temperature.mean() *
                                                       pipe.cells / pipe.volume());
                 net_.any_mixing = net_.any_mixing || net_.mixing.back().active();
                 nodes[p].push_back(net_.nodes() - 1);
@@ -140,7 +140,7 @@ class RiserBuilder {
     }
 
     void set_pressures(RiserNet& out) const {
-        const double whole = gas::gas_constant * plant_.site.temperature / volume_;
+        const double whole = gas::gas_constant * plant_.site.temperature.mean() / volume_;
         const bool resolved = net_.pressures == Pressures::resolved;
         out.pressure_per_mole =
             resolved ? net_.node_pressure_per_mole[static_cast<std::size_t>(out.first)] : whole;
@@ -245,7 +245,7 @@ Network build_network(const plant::Plant& plant, Pressures pressures) {
     net.pressures = pressures;
     net.gases = two_gases(plant);
     net.site_pressure = plant.site.pressure;
-    net.temperature = plant.site.temperature;
+    net.temperature = plant.site.temperature.mean();
     net.duration = plant.duration;
     net.target_air = air_fraction_at_target(net.gases, plant.target);
     net.source = std::visit(SourceBuilder{plant.site}, plant.source);

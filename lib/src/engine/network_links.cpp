@@ -92,7 +92,7 @@ LinkMixing link_mixing(const Gases& gases, const plant::Plant& plant, const Link
         return mixing;
     }
     if (shape.conductance <= 0.0) return mixing;
-    const double temperature = plant.site.temperature;
+    const double temperature = plant.site.temperature.mean();
     const double thermal = gas::gas_constant * temperature;
     const double diffusivity = gas::diffusivity_times_pressure(temperature);
     const double molecular = diffusivity / thermal * shape.conductance;

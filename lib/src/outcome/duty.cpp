@@ -61,9 +61,9 @@ double orifice_fill_time(const plant::Riser& riser, const SourceView& source, co
     double time = 0.0;
     for (int k = 0; k < slices; ++k) {
         const double pressure = begin + span * (k + 0.5) / slices;
-        const double flow = flow::orifice_flow(area, source.highest_pressure, pressure, site.temperature,
-                                               source.product.molar_mass());
-        time += gas::moles(span / slices, riser.volume(), site.temperature) / flow;
+        const double flow = flow::orifice_flow(area, source.highest_pressure, pressure,
+                                               site.temperature.mean(), source.product.molar_mass());
+        time += gas::moles(span / slices, riser.volume(), site.temperature.mean()) / flow;
     }
     return time;
 }
@@ -74,7 +74,7 @@ RiserDuty riser_duty(const plant::Riser& riser, const SourceView& source, const 
     duty.volume = riser.volume();
     const double mass = source.product.molar_mass();
     const auto out = [&](double area) {
-        return flow::orifice_flow(area, riser.set_pressure, site.pressure, site.temperature, mass);
+        return flow::orifice_flow(area, riser.set_pressure, site.pressure, site.temperature.mean(), mass);
     };
     for (const plant::Vent& vent : riser.vents) {
         const double flow = out(vent.orifice.effective_area());
@@ -89,11 +89,12 @@ RiserDuty riser_duty(const plant::Riser& riser, const SourceView& source, const 
     const plant::Orifice& orifice =
         std::visit([](const auto& s) -> const plant::Orifice& { return s.orifice; }, riser.supply);
     duty.supply_capacity = flow::orifice_flow(orifice.effective_area(), source.lowest_pressure,
-                                              riser.set_pressure, site.temperature, mass);
+                                              riser.set_pressure, site.temperature.mean(), mass);
     const double begin = riser.initial_pressure.value_or(site.pressure);
-    duty.fill_need = std::max(0.0, gas::moles(riser.set_pressure - begin, duty.volume, site.temperature));
-    const double stored =
-        gas::moles(source.highest_pressure - riser.set_pressure, source.receiver_volume, site.temperature);
+    duty.fill_need =
+        std::max(0.0, gas::moles(riser.set_pressure - begin, duty.volume, site.temperature.mean()));
+    const double stored = gas::moles(source.highest_pressure - riser.set_pressure, source.receiver_volume,
+                                     site.temperature.mean());
     const double rest = std::max(0.0, duty.fill_need - std::max(0.0, stored));
     duty.fill_estimate = std::max(rest / source.fast_flow, orifice_fill_time(riser, source, site));
     duty.fill_flow_needed = rest / riser.fill_limit;
@@ -118,7 +119,7 @@ double acceptance_loss(double effective_area, double volume, const plant::Site& 
     const double from = site.pressure + test.gauge_pressure;
     const auto time_to_lose = [&](double loss) {
         return flow::blow_down_time(effective_area, volume, from, from - loss, site.pressure,
-                                    site.temperature);
+                                    site.temperature.mean());
     };
     // While the hole stays choked the fall is exponential (model.md 5.2).
     const double choked_above = site.pressure / flow::critical_ratio;

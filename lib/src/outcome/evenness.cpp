@@ -18,9 +18,9 @@ class Profile {
   public:
     Profile(const plant::Site& site, const gas::Mixture& gas, const plant::Riser& riser)
         : riser_(riser),
-          temperature_(site.temperature),
+          temperature_(site.temperature.mean()),
           molar_mass_(gas.molar_mass()),
-          viscosity_(gas::viscosity(gas, site.temperature)),
+          viscosity_(gas::viscosity(gas, site.temperature.mean())),
           stored_(riser.pipes.size(), 0.0),
           beyond_(riser.pipes.size(), 0.0),
           far_(riser.pipes.size(), 0.0),
@@ -104,7 +104,7 @@ class FillFlow {
   private:
     double through(double pressure) const {
         return flow::orifice_flow(riser_.fill.effective_area(), pressure, riser_.set_pressure,
-                                  site_.temperature, molar_mass_);
+                                  site_.temperature.mean(), molar_mass_);
     }
     double from(const plant::Receiver& receiver, double made) const {
         const double begin = riser_.initial_pressure.value_or(site_.pressure);
@@ -134,7 +134,7 @@ double missing_after_fill(const plant::Plant& plant, const plant::Riser& riser, 
 double lacking_at_vents(const plant::Plant& plant, const plant::Riser& riser, const gas::Mixture& gas) {
     const auto flow = [&](const plant::Vent& vent, double pressure) {
         return flow::orifice_flow(vent.orifice.effective_area(), pressure, plant.site.pressure,
-                                  plant.site.temperature, gas.molar_mass());
+                                  plant.site.temperature.mean(), gas.molar_mass());
     };
     Profile profile(plant.site, gas, riser);
     double whole = 0.0, left = 0.0;

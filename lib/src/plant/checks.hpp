@@ -22,6 +22,7 @@ inline constexpr Measure time{"a time", "s", 1e12};
 inline constexpr Measure pressure{"an absolute pressure", "Pa", 1e9};
 inline constexpr Measure pressure_difference{"a pressure difference", "Pa", 1e9};
 inline constexpr Measure temperature{"a temperature", "K", 1e4};
+inline constexpr Measure temperature_difference{"a temperature difference", "K", 400.0};
 inline constexpr Measure volume_flow{"a volume flow", "m3/s", 1e6};
 inline constexpr Measure molar_flow{"a molar flow", "mol/s", 1e9};
 inline constexpr Measure power{"a power", "W", 1e12};
@@ -45,6 +46,7 @@ class Checks {
     /// A name that is not empty and not among the earlier ones; `noun` is for the message ("riser").
     void names(const std::string& path, const std::vector<std::string>& names, std::string_view noun);
 
+    bool none() const { return problems_.empty(); }
     std::vector<Problem> take() { return std::move(problems_); }
 
   private:
@@ -63,6 +65,11 @@ std::vector<std::string> names_of(const std::vector<Entry>& entries) {
     return names;
 }
 
+/// @param key `site.temperature`
+void check_temperature(Checks& checks, const Temperature& given, const std::string& key);
+void check_actions(Checks& checks, const Plant& plant);
+/// What the changes of `set` actions make impossible; the plant must be sound before them.
+void check_changes(Checks& checks, const Plant& plant);
 void check_site(Checks& checks, const Site& site);
 void check_source(Checks& checks, const Source& source);
 /// @param path `riser.North`

@@ -12,11 +12,11 @@ struct AreaOf {
     double operator()(const Orifice& hole) const { return hole.effective_area(); }
     double operator()(const LeakByTest& test) const {
         return flow::leak_area_from_test(riser_volume, test.from, test.from - test.loss, test.over,
-                                         site.pressure, site.temperature);
+                                         site.pressure, site.temperature.mean());
     }
     double operator()(const LeakByFlow& given) const {
         return flow::leak_area_from_flow(standard_moles(site.reference, given.flow), given.pressure,
-                                         site.pressure, site.temperature);
+                                         site.pressure, site.temperature.mean());
     }
 };
 

@@ -58,7 +58,7 @@ struct SourceChecks {
 
 void check_site(Checks& checks, const Site& site) {
     checks.positive("site.pressure", site.pressure, pressure);
-    checks.within("site.temperature", site.temperature, 200.0, 400.0, "K");
+    check_temperature(checks, site.temperature, "site.temperature");
     checks.positive("site.reference.pressure", site.reference.pressure, pressure);
     checks.positive("site.reference.temperature", site.reference.temperature, temperature);
 }
@@ -81,6 +81,8 @@ std::vector<Problem> find_problems(const Plant& plant) {
     for (std::size_t i = 0; i < plant.risers.size(); ++i) {
         detail::check_riser(checks, plant.risers[i], plant.site, text::join_path("riser", segments[i]));
     }
+    detail::check_actions(checks, plant);
+    if (checks.none()) detail::check_changes(checks, plant);
     return checks.take();
 }
 

@@ -232,6 +232,7 @@ void check_riser(Checks& checks, const Riser& riser, const Site& site, const std
     checks.not_negative(place.key("rest"), riser.rest, time);
     if (riser.initial_pressure)
         checks.positive(place.key("initial_pressure"), *riser.initial_pressure, pressure);
+    if (riser.temperature) check_temperature(checks, *riser.temperature, place.key("temperature"));
     check_orifice(checks, riser.fill, {riser, site, place.key("fill")});
     std::visit(SupplyChecks{checks, {riser, site, place.key("supply")}}, riser.supply);
     check_pipes(checks, place);

@@ -127,7 +127,7 @@ std::string area_flow(const plant::Plant& plant, const study::Verdict& verdict, 
     const auto riser = std::find_if(plant.risers.begin(), plant.risers.end(),
                                     [&](const plant::Riser& r) { return r.name == verdict.riser; });
     return format_molar_flow(flow::orifice_flow(verdict.size, riser->set_pressure, plant.site.pressure,
-                                                plant.site.temperature, gas::dry_air().molar_mass()),
+                                                plant.site.temperature.mean(), gas::dry_air().molar_mass()),
                              units);
 }
 

@@ -36,8 +36,8 @@ std::string leak_text(const plant::Plant& plant, const std::string& riser, doubl
     const auto found = std::find_if(plant.risers.begin(), plant.risers.end(),
                                     [&](const plant::Riser& r) { return r.name == riser; });
     const double pressure = found == plant.risers.end() ? plant.site.pressure : found->set_pressure;
-    return format_molar_flow(flow::orifice_flow(area, pressure, plant.site.pressure, plant.site.temperature,
-                                                gas::dry_air().molar_mass()),
+    return format_molar_flow(flow::orifice_flow(area, pressure, plant.site.pressure,
+                                                plant.site.temperature.mean(), gas::dry_air().molar_mass()),
                              units);
 }
 

@@ -50,7 +50,9 @@ plant::Plant read_plant(Table& root) {
     plant.source = detail::read_source(root.required_table("source"));
     for (Table& riser : root.list("riser")) plant.risers.push_back(detail::read_riser(std::move(riser)));
     if (const auto mixing = root.table("mixing")) plant.mixing = read_mixing(*mixing);
-    root.refuse("action", "this version does not compute dated events", "leave [[action]] out");
+    for (Table& action : root.list("action")) {
+        plant.actions.push_back(detail::read_action(std::move(action), plant));
+    }
     return plant;
 }
 

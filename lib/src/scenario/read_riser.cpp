@@ -69,6 +69,11 @@ plant::Riser read_riser(Table table) {
     riser.rest = table.quantity("rest", Dimension::time).value_or(riser.rest);
     riser.initial_gas = read_initial_gas(table);
     riser.initial_pressure = table.quantity("initial_pressure", Dimension::pressure);
+    if (table.holds_table("temperature")) {
+        riser.temperature = read_temperature(*table.table("temperature"));
+    } else if (const auto constant = table.quantity("temperature", Dimension::temperature)) {
+        riser.temperature = *constant;
+    }
     riser.fill = read_fill(table.required_table("fill"));
     riser.supply = read_supply(table.required_table("supply"));
     read_lists(table, riser);

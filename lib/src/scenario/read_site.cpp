@@ -19,14 +19,6 @@ double read_pressure(Table& site) {
     return site.quantity("pressure", Dimension::absolute_pressure).value_or(gas::standard_pressure);
 }
 
-double read_temperature(Table& site) {
-    if (!site.holds_table("temperature"))
-        return site.required_quantity("temperature", Dimension::temperature);
-    site.refuse("temperature", "this version computes with one constant temperature only",
-                "a temperature is wanted, for example \"18 degC\"");
-    return plant::Site{}.temperature;
-}
-
 plant::Reference read_reference(Table table) {
     plant::Reference reference;
     reference.pressure =
@@ -46,7 +38,10 @@ plant::Site read_site(Table table) {
     // standard air.
     if (std::isnan(site.pressure)) site.pressure = gas::standard_pressure;
     table.reading().air_pressure = site.pressure > 0.0 ? site.pressure : gas::standard_pressure;
-    site.temperature = read_temperature(table);
+    site.temperature =
+        table.holds_table("temperature")
+            ? read_temperature(*table.table("temperature"))
+            : plant::Temperature(table.required_quantity("temperature", Dimension::temperature));
     if (const auto reference = table.table("reference")) site.reference = read_reference(*reference);
     table.finish();
     return site;

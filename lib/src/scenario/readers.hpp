@@ -15,6 +15,11 @@ plant::Vent read_vent(Table vent);
 plant::Leak read_leak(Table leak);
 plant::LowPoint read_low_point(Table low_point);
 
+/// A temperature that is a table: a swing, or a course from time to time.
+plant::Temperature read_temperature(Table temperature);
+/// @param plant all that actions may refer to, read before
+plant::Action read_action(Table action, const plant::Plant& plant);
+
 /// The keys `diameter` and `coefficient` of any table.
 plant::Orifice read_orifice(Table& table);
 /// The key `initial_gas` of a riser or receiver.

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 
 #include "text/key_path.hpp"
@@ -71,23 +72,21 @@ void Table::tally(std::optional<UnitSystem> system) const {
     if (system == UnitSystem::us) ++reading_->us_units;
 }
 
-std::optional<double> Table::quantity(std::string_view key, Dimension dimension) {
-    const toml::node* node = find(key);
-    if (node == nullptr) return std::nullopt;
-    const auto* text = node->as_string();
+double Table::parsed(const std::string& path, const toml::node& node, Dimension dimension) {
+    const auto* text = node.as_string();
     if (text == nullptr) {
-        want(key, *node,
-             fmt::format("{} in quotes with a unit, for example \"{}\",", to_string(dimension),
-                         example_of(dimension)));
+        reading_->findings.add(path, fmt::format("{} stands here", kind_of(node)),
+                               fmt::format("{} in quotes with a unit, for example \"{}\", is wanted",
+                                           to_string(dimension), example_of(dimension)));
         return unreadable;
     }
-    return value_of(key, text->get(), dimension);
+    return value_of(path, text->get(), dimension);
 }
 
-double Table::value_of(std::string_view key, const std::string& text, Dimension dimension) const {
+double Table::value_of(const std::string& path, const std::string& text, Dimension dimension) const {
     const auto parsed = parse_quantity(text, dimension, reading_->air_pressure);
     if (const auto* error = std::get_if<QuantityError>(&parsed)) {
-        add_problem(key, error->what, error->allowed);
+        reading_->findings.add(path, error->what, error->allowed);
         return unreadable;
     }
     tally(std::get<Quantity>(parsed).system);
@@ -99,8 +98,41 @@ std::optional<std::vector<double>> Table::quantities(std::string_view key, Dimen
     if (!given) return std::nullopt;
     std::vector<double> values;
     values.reserve(given->size());
-    for (const std::string& text : *given) values.push_back(value_of(key, text, dimension));
+    for (const std::string& text : *given) values.push_back(value_of(key_path(key), text, dimension));
     return values;
+}
+
+std::optional<double> Table::quantity(std::string_view key, Dimension dimension) {
+    const toml::node* node = find(key);
+    if (node == nullptr) return std::nullopt;
+    return parsed(key_path(key), *node, dimension);
+}
+
+std::optional<std::vector<std::array<double, 2>>> Table::pairs(std::string_view key,
+                                                               std::array<Dimension, 2> dimensions) {
+    const toml::node* node = find(key);
+    if (node == nullptr) return std::nullopt;
+    const toml::array* rows = node->as_array();
+    const auto is_pair = [](const toml::node& row) { return row.is_array() && row.as_array()->size() == 2; };
+    if (rows == nullptr || !std::all_of(rows->begin(), rows->end(), is_pair)) {
+        want(key, *node,
+             fmt::format("a list of pairs such as [\"{}\", \"{}\"]", example_of(dimensions[0]),
+                         example_of(dimensions[1])));
+        return std::nullopt;
+    }
+    std::vector<std::array<double, 2>> values;
+    for (const toml::node& row : *rows) {
+        const auto path = text::join_path(key_path(key), std::to_string(values.size()));
+        auto& pair = values.emplace_back();
+        for (std::size_t i = 0; i < pair.size(); ++i) {
+            const toml::node& entry = *row.as_array()->get(i);
+            pair[i] = parsed(text::join_path(path, std::to_string(i)), entry, dimensions[i]);
+        }
+    }
+    const bool readable = std::none_of(values.begin(), values.end(), [](const auto& pair) {
+        return std::isnan(pair[0]) || std::isnan(pair[1]);
+    });
+    return readable ? std::optional(values) : std::nullopt;
 }
 
 std::optional<double> Table::number(std::string_view key) {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <toml++/toml.h>
+#include <array>
 #include <initializer_list>
 #include <optional>
 #include <string>
@@ -45,6 +46,9 @@ class Table {
     std::optional<std::vector<std::string>> texts(std::string_view key);
     /// A list of quantities of one dimension.
     std::optional<std::vector<double>> quantities(std::string_view key, Dimension dimension);
+    /// Rows of two quantities; none where one of them cannot be read.
+    std::optional<std::vector<std::array<double, 2>>> pairs(std::string_view key,
+                                                            std::array<Dimension, 2> dimensions);
     std::optional<Table> table(std::string_view key);
     std::vector<Table> list(std::string_view key);  ///< of tables; empty where left out
 
@@ -76,12 +80,13 @@ class Table {
     void finish() const;
 
   private:
+    double parsed(const std::string& path, const toml::node& node, Dimension dimension);
     const toml::node* find(std::string_view key);
     const toml::node* find_required(std::string_view key, std::string_view wanted);
     void want(std::string_view key, const toml::node& node, std::string_view wanted) const;
     void wrong_choice(std::string_view key, const std::string& word, std::vector<std::string> words) const;
     void tally(std::optional<UnitSystem> system) const;
-    double value_of(std::string_view key, const std::string& text, Dimension dimension) const;
+    double value_of(const std::string& path, const std::string& text, Dimension dimension) const;
 
     Reading* reading_;
     const toml::table* node_;

@@ -63,7 +63,7 @@ void add_mixing(DeadEnd& end, const plant::Plant& plant, const plant::Riser& ris
         end.by_diffusion = std::numeric_limits<double>::infinity();
         return;
     }
-    const double temperature = plant.site.temperature;
+    const double temperature = plant.site.temperature.mean();
     const double diffusivity = gas::diffusivity_times_pressure(temperature) / riser.set_pressure;
     end.by_diffusion = dead_end_time(run.length, diffusivity, 0.0, from, to);
     if (!plant.mixing.buoyant || !run.level) return;
@@ -83,7 +83,7 @@ double leak_flow(const plant::Plant& plant, const plant::Riser& riser, const std
             !spread && std::find(pipes.begin(), pipes.end(), *riser.pipe_index(*leak.at)) != pipes.end();
         area += spread ? whole * volume / riser.volume() : here ? whole : 0.0;
     }
-    return flow::orifice_flow(area, riser.set_pressure, plant.site.pressure, plant.site.temperature,
+    return flow::orifice_flow(area, riser.set_pressure, plant.site.pressure, plant.site.temperature.mean(),
                               gas::dry_air().molar_mass());
 }
 
@@ -102,7 +102,7 @@ DeadEnd dead_end(const plant::Plant& plant, const plant::Riser& riser, std::size
     }
     const double leaks = leak_flow(plant, riser, pipes, end.volume);
     if (leaks > 0.0)
-        end.leak_renewal = gas::moles(riser.set_pressure, end.volume, plant.site.temperature) / leaks;
+        end.leak_renewal = gas::moles(riser.set_pressure, end.volume, plant.site.temperature.mean()) / leaks;
     return end;
 }
 

@@ -48,7 +48,7 @@ void add_receiver(std::vector<Step>& sheet, const plant::Plant& plant, const She
     const plant::Receiver* receiver = plant::receiver_of(plant.source);
     if (receiver == nullptr) return;
     const auto time = [&](double from, double standard_flow) {
-        return gas::moles(receiver->stop - from, receiver->volume, plant.site.temperature) /
+        return gas::moles(receiver->stop - from, receiver->volume, plant.site.temperature.mean()) /
                plant::standard_moles(plant.site.reference, standard_flow);
     };
     const auto* generator = std::get_if<plant::Generator>(&plant.source);

@@ -100,7 +100,7 @@ class Reviewer {
         const double from = plant_.site.pressure + test.gauge_pressure;
         const double loss = std::min(*hold->measured, 0.999 * test.gauge_pressure);
         const double area = flow::leak_area_from_test(riser.volume(), from, from - loss, test.duration,
-                                                      plant_.site.pressure, plant_.site.temperature);
+                                                      plant_.site.pressure, plant_.site.temperature.mean());
         riser.leaks = {{std::nullopt, hole_of(area)}};
         add(Cause::leak, area, riser.name, "", *hold->measured / test.loss_allowed);
     }

@@ -25,7 +25,7 @@ TEST(Read, TakesTheSample) {
     EXPECT_DOUBLE_EQ(plant.duration, 3 * 86400.0);
     EXPECT_DOUBLE_EQ(plant.target, 0.97);
     EXPECT_DOUBLE_EQ(plant.site.pressure, air);
-    EXPECT_DOUBLE_EQ(plant.site.temperature, 293.15);
+    EXPECT_DOUBLE_EQ(plant.site.temperature.mean(), 293.15);
     const auto& riser = plant.risers.at(0);
     EXPECT_EQ(riser.name, "North");
     EXPECT_NEAR(riser.set_pressure, air + 30 * psi, 1e-6);

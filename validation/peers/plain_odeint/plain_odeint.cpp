@@ -87,7 +87,7 @@ class Model {
 
     void operator()(const State& x, State& dxdt, double) const {
         std::fill(dxdt.begin(), dxdt.end(), 0.0);
-        const double T = plant_.site.temperature, ambient = plant_.site.pressure;
+        const double T = plant_.site.temperature.mean(), ambient = plant_.site.pressure;
         const double n_source = x[0] + x[1] + x[2], p_source = n_source * R * T / source_.receiver.volume;
         double x_source[3], m_source = 0.0;
         for (int s = 0; s < 3; ++s) {
@@ -141,7 +141,7 @@ class Model {
     /// Values that change sign at an event: the source's thresholds, then one a riser.
     std::vector<double> watch(const State& x) const {
         std::vector<double> g;
-        const double T = plant_.site.temperature, p = pressure(x, 0, 1, source_.receiver.volume);
+        const double T = plant_.site.temperature.mean(), p = pressure(x, 0, 1, source_.receiver.volume);
         g.push_back(machine_ == Machine::off ? source_.receiver.start - p : p - source_.receiver.stop);
         g.push_back(machine_ == Machine::nitrogen ? source_.air_below - p : -1.0);
         for (std::size_t r = 0; r + 1 < first_.size(); ++r) {
@@ -177,7 +177,7 @@ class Model {
             }
             const double p = pressure(x, 0, 1, source_.receiver.volume);
             const double most = orifice(supply_area(r), p, plant_.risers[r].set_pressure,
-                                        plant_.site.temperature, source_mass(x));
+                                        plant_.site.temperature.mean(), source_mass(x));
             if (most >= demand(x, r) * (1.0 - 1e-9)) stage_[r] = Stage::holding;
         }
     }
@@ -194,7 +194,7 @@ class Model {
   private:
     void put(State& x, std::size_t vessel, double p, double volume) const {
         for (std::size_t s = 0; s < 3; ++s)
-            x[3 * vessel + s] = air[s] * p * volume / (R * plant_.site.temperature);
+            x[3 * vessel + s] = air[s] * p * volume / (R * plant_.site.temperature.mean());
     }
     double flow(double standard) const {
         return plant_.site.reference.pressure * standard / (R * plant_.site.reference.temperature);
@@ -202,7 +202,7 @@ class Model {
     double pressure(const State& x, std::size_t from, std::size_t to, double volume) const {
         double n = 0.0;
         for (std::size_t i = 3 * from; i < 3 * to; ++i) n += x[i];
-        return n * R * plant_.site.temperature / volume;
+        return n * R * plant_.site.temperature.mean() / volume;
     }
     double source_mass(const State& x) const {
         return (x[0] * mass[0] + x[1] * mass[1] + x[2] * mass[2]) / (x[0] + x[1] + x[2]);
@@ -221,8 +221,8 @@ class Model {
         for (std::size_t i = b; i < e; ++i) {
             const double* n = &x[3 * (i + 1)];
             const double m = (n[0] * mass[0] + n[1] * mass[1] + n[2] * mass[2]) / (n[0] + n[1] + n[2]);
-            sum +=
-                orifice(nodes_[i].leak + nodes_[i].hole, p, plant_.site.pressure, plant_.site.temperature, m);
+            sum += orifice(nodes_[i].leak + nodes_[i].hole, p, plant_.site.pressure,
+                           plant_.site.temperature.mean(), m);
         }
         return sum;
     }

@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "oxfade/error.hpp"
+#include "oxfade/plant/action.hpp"
 #include "oxfade/plant/riser.hpp"
 #include "oxfade/plant/site.hpp"
 #include "oxfade/plant/source.hpp"
@@ -26,7 +27,13 @@ struct Plant {
     Source source;
     std::vector<Riser> risers;  ///< filled one at a time in this order
     Mixing mixing;
+    std::vector<Action> actions;  ///< what happens on a date, in any order
 };
+
+/// Indices of the actions in the order in which they act.
+std::vector<std::size_t> actions_in_order(const Plant& plant);
+/// Changes the quantity under a dotted key, as an action does. Throws InputError where there is none.
+void set_quantity(Plant& plant, const std::string& key, double si);
 
 /// Everything that is impossible in a plant; empty when it can be computed. Keys are the dotted paths of the
 /// scenario file, with list entries by name where they have one: `riser.North.vent.end vent.diameter`.

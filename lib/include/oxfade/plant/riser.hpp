@@ -8,6 +8,7 @@
 
 #include "oxfade/plant/low_point.hpp"
 #include "oxfade/plant/source.hpp"
+#include "oxfade/plant/temperature.hpp"
 
 namespace oxfade::plant {
 
@@ -116,6 +117,7 @@ struct Riser {
     double rest = 0.0;           ///< pause after this riser's fill before the next one starts [s]
     InitialGas initial_gas = InitialGas::air;
     std::optional<double> initial_pressure;  ///< [Pa abs]; none: the site's air pressure
+    std::optional<Temperature> temperature;  ///< of its pipes, 200 to 400 K; none: the site's
     Orifice fill;
     Supply supply;
     std::vector<Pipe> pipes;  ///< the first is where gas enters

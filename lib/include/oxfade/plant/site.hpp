@@ -1,6 +1,7 @@
 #pragma once
 
 #include "oxfade/gas/constants.hpp"
+#include "oxfade/plant/temperature.hpp"
 
 namespace oxfade::plant {
 
@@ -13,7 +14,7 @@ struct Reference {
 /// The surroundings of all piping.
 struct Site {
     double pressure = gas::standard_pressure;  ///< air pressure [Pa], > 0
-    double temperature = 293.15;               ///< of air, pipes and receiver [K], 200 to 400
+    Temperature temperature;                   ///< of air, pipes and receiver, 200 to 400 K
     Reference reference;
 };
 

@@ -5,6 +5,8 @@
 #include <string_view>
 #include <variant>
 
+#include "oxfade/plant/dimension.hpp"
+
 /// Files and texts with units <-> plain structs in SI.
 namespace oxfade::scenario {
 
@@ -12,21 +14,7 @@ namespace oxfade::scenario {
 enum class UnitSystem { si, us };
 
 /// What kind of quantity is wanted.
-enum class Dimension {
-    length,                  ///< [m]
-    volume,                  ///< [m3]
-    time,                    ///< [s]
-    pressure,                ///< [Pa abs]; gauge units count from the air pressure given
-    absolute_pressure,       ///< [Pa abs]; gauge units are refused
-    pressure_difference,     ///< [Pa]; gauge units are refused
-    temperature,             ///< [K]
-    temperature_difference,  ///< [K]: 1 degC is 1 K, 1 degF is 5/9 K
-    volume_flow,             ///< [m3/s]
-    molar_flow,              ///< [mol/s]
-    power,                   ///< [W]
-    fraction,                ///< [1], from % or ppm
-    slope,                   ///< [1], height over length: `1 in / 10 ft`, `0.8 %`
-};
+using Dimension = plant::Dimension;
 
 /// In words, with its article: "a length", "an absolute pressure".
 std::string_view to_string(Dimension dimension);

@@ -1,17 +1,15 @@
-#include "study/plant_fields.hpp"
+#include "plant/fields.hpp"
 
 #include <type_traits>
 #include <variant>
 #include <vector>
 
-namespace oxfade::study::detail {
+namespace oxfade::plant::detail {
 namespace {
-
-using scenario::Dimension;
 
 void word(FieldVisitor& v, std::string_view key, bool value) { v.word(key, value ? "true" : "false"); }
 
-std::string gas_word(plant::InitialGas gas) { return gas == plant::InitialGas::air ? "air" : "source"; }
+std::string gas_word(InitialGas gas) { return gas == InitialGas::air ? "air" : "source"; }
 
 template <class Visit>
 void table(FieldVisitor& v, std::string_view name, const Visit& visit) {
@@ -36,16 +34,38 @@ void list(FieldVisitor& v, std::string_view name, std::vector<Entry>& entries, c
     v.leave();
 }
 
-void visit_site(FieldVisitor& v, plant::Site& site) {
+struct VisitCourse {
+    void operator()(double& constant) const { v.quantity("temperature", Dimension::temperature, constant); }
+    void operator()(DailySwing& swing) const {
+        table(v, "temperature", [&] {
+            v.quantity("mean", Dimension::temperature, swing.mean);
+            v.quantity("swing", Dimension::temperature_difference, swing.swing);
+            v.quantity("period", Dimension::time, swing.period);
+            v.quantity("warmest", Dimension::time, swing.warmest);
+        });
+    }
+    void operator()(TemperatureTable& given) const {
+        table(v, "temperature", [&] {
+            list(v, "table", given.knots, [&](TemperatureTable::Knot& knot) {
+                v.quantity("0", Dimension::time, knot.time);
+                v.quantity("1", Dimension::temperature, knot.temperature);
+            });
+            v.quantity("period", Dimension::time, given.period);
+        });
+    }
+    FieldVisitor& v;
+};
+
+void visit_site(FieldVisitor& v, Site& site) {
     v.quantity("pressure", Dimension::absolute_pressure, site.pressure);
-    v.quantity("temperature", Dimension::temperature, site.temperature);
+    std::visit(VisitCourse{v}, site.temperature.course);
     table(v, "reference", [&] {
         v.quantity("pressure", Dimension::absolute_pressure, site.reference.pressure);
         v.quantity("temperature", Dimension::temperature, site.reference.temperature);
     });
 }
 
-void visit_receiver(FieldVisitor& v, plant::Receiver& receiver, double* air_below) {
+void visit_receiver(FieldVisitor& v, Receiver& receiver, double* air_below) {
     table(v, "receiver", [&] {
         v.quantity("volume", Dimension::volume, receiver.volume);
         v.quantity("start", Dimension::pressure, receiver.start);
@@ -57,7 +77,7 @@ void visit_receiver(FieldVisitor& v, plant::Receiver& receiver, double* air_belo
 }
 
 struct VisitSource {
-    void operator()(plant::Generator& source) const {
+    void operator()(Generator& source) const {
         v.word("kind", "generator");
         v.quantity("purity", Dimension::fraction, source.purity);
         v.quantity("nitrogen_flow", Dimension::volume_flow, source.nitrogen_flow);
@@ -65,13 +85,13 @@ struct VisitSource {
         v.quantity("power", Dimension::power, source.power);
         visit_receiver(v, source.receiver, &source.air_below);
     }
-    void operator()(plant::Cylinders& source) const {
+    void operator()(Cylinders& source) const {
         v.word("kind", "cylinders");
         v.quantity("purity", Dimension::fraction, source.purity);
         v.quantity("content", Dimension::volume, source.content);
         v.quantity("delivery_pressure", Dimension::pressure, source.delivery_pressure);
     }
-    void operator()(plant::Compressor& source) const {
+    void operator()(Compressor& source) const {
         v.word("kind", "compressor");
         v.quantity("air_flow", Dimension::volume_flow, source.air_flow);
         v.quantity("power", Dimension::power, source.power);
@@ -80,17 +100,17 @@ struct VisitSource {
     FieldVisitor& v;
 };
 
-void visit_orifice(FieldVisitor& v, plant::Orifice& orifice) {
+void visit_orifice(FieldVisitor& v, Orifice& orifice) {
     v.quantity("diameter", Dimension::length, orifice.diameter);
     v.quantity("coefficient", std::nullopt, orifice.coefficient);
 }
 
-void visit_supply(FieldVisitor& v, plant::Supply& supply) {
-    if (auto* regulator = std::get_if<plant::Regulator>(&supply)) {
+void visit_supply(FieldVisitor& v, Supply& supply) {
+    if (auto* regulator = std::get_if<Regulator>(&supply)) {
         v.word("kind", "regulator");
         visit_orifice(v, regulator->orifice);
     } else {
-        auto& pressure_switch = std::get<plant::PressureSwitch>(supply);
+        auto& pressure_switch = std::get<PressureSwitch>(supply);
         v.word("kind", "switch");
         visit_orifice(v, pressure_switch.orifice);
         v.quantity("low", Dimension::pressure, pressure_switch.low);
@@ -98,34 +118,34 @@ void visit_supply(FieldVisitor& v, plant::Supply& supply) {
     }
 }
 
-void visit_pipe(FieldVisitor& v, plant::Pipe& pipe) {
+void visit_pipe(FieldVisitor& v, Pipe& pipe) {
     v.word("from", pipe.from.value_or(""));
-    if (auto* cylinder = std::get_if<plant::Cylinder>(&pipe.shape)) {
+    if (auto* cylinder = std::get_if<Cylinder>(&pipe.shape)) {
         v.quantity("bore", Dimension::length, cylinder->bore);
         v.quantity("length", Dimension::length, cylinder->length);
     } else {
-        v.quantity("volume", Dimension::volume, std::get<plant::VolumeOnly>(pipe.shape).volume);
+        v.quantity("volume", Dimension::volume, std::get<VolumeOnly>(pipe.shape).volume);
     }
     v.word("cells", std::to_string(pipe.cells));
-    v.word("position", pipe.position == plant::Position::level ? "level" : "vertical");
+    v.word("position", pipe.position == Position::level ? "level" : "vertical");
     v.quantity("exchange", Dimension::molar_flow, pipe.exchange);
 }
 
 struct VisitPolicy {
-    void operator()(plant::OpenAlways&) const { v.word("open", "always"); }
-    void operator()(plant::OpenUntilTarget&) const {
+    void operator()(OpenAlways&) const { v.word("open", "always"); }
+    void operator()(OpenUntilTarget&) const {
         table(v, "open", [&] { v.word("until", "target"); });
     }
-    void operator()(plant::OpenUntil& policy) const {
+    void operator()(OpenUntil& policy) const {
         table(v, "open", [&] { v.quantity("until", Dimension::time, policy.time); });
     }
-    void operator()(plant::OpenTimed& policy) const {
+    void operator()(OpenTimed& policy) const {
         table(v, "open", [&] {
             v.quantity("every", Dimension::time, policy.every);
             v.quantity("for", Dimension::time, policy.duration);
         });
     }
-    void operator()(plant::OpenBetween& policy) const {
+    void operator()(OpenBetween& policy) const {
         table(v, "open", [&] {
             v.quantity("high", Dimension::pressure, policy.high);
             v.quantity("low", Dimension::pressure, policy.low);
@@ -134,7 +154,7 @@ struct VisitPolicy {
     FieldVisitor& v;
 };
 
-void visit_vent(FieldVisitor& v, plant::Vent& vent) {
+void visit_vent(FieldVisitor& v, Vent& vent) {
     v.word("at", vent.at);
     visit_orifice(v, vent.orifice);
     std::visit(VisitPolicy{v}, vent.policy);
@@ -143,66 +163,76 @@ void visit_vent(FieldVisitor& v, plant::Vent& vent) {
 }
 
 struct VisitLeakSize {
-    void operator()(plant::Orifice& size) const { visit_orifice(v, size); }
-    void operator()(plant::LeakByTest& size) const {
+    void operator()(Orifice& size) const { visit_orifice(v, size); }
+    void operator()(LeakByTest& size) const {
         v.quantity("loss", Dimension::pressure_difference, size.loss);
         v.quantity("over", Dimension::time, size.over);
         v.quantity("from", Dimension::pressure, size.from);
     }
-    void operator()(plant::LeakByFlow& size) const {
+    void operator()(LeakByFlow& size) const {
         v.quantity("flow", Dimension::volume_flow, size.flow);
         v.quantity("pressure", Dimension::pressure, size.pressure);
     }
     FieldVisitor& v;
 };
 
-void visit_low_point(FieldVisitor& v, plant::LowPoint& low_point) {
+void visit_low_point(FieldVisitor& v, LowPoint& low_point) {
     v.word("on", low_point.on);
     v.quantity("water", Dimension::volume, low_point.water);
-    if (auto* rise = std::get_if<plant::WaterRise>(&low_point.shape)) {
+    if (auto* rise = std::get_if<WaterRise>(&low_point.shape)) {
         v.quantity("rise", Dimension::length, rise->height);
         return;
     }
-    auto& slopes = std::get<plant::LegSlopes>(low_point.shape);
+    auto& slopes = std::get<LegSlopes>(low_point.shape);
     table(v, "slopes", [&] {
         v.quantity("0", Dimension::slope, slopes.before);
         v.quantity("1", Dimension::slope, slopes.behind);
     });
 }
 
-void visit_riser(FieldVisitor& v, plant::Riser& riser) {
+void visit_riser(FieldVisitor& v, Riser& riser) {
     v.quantity("set_pressure", Dimension::pressure, riser.set_pressure);
     v.quantity("fill_limit", Dimension::time, riser.fill_limit);
     v.quantity("rest", Dimension::time, riser.rest);
     v.word("initial_gas", gas_word(riser.initial_gas));
     v.quantity("initial_pressure", Dimension::pressure, riser.initial_pressure);
+    if (riser.temperature) std::visit(VisitCourse{v}, riser.temperature->course);
     table(v, "fill", [&] { visit_orifice(v, riser.fill); });
     table(v, "supply", [&] { visit_supply(v, riser.supply); });
-    list(v, "pipe", riser.pipes, [&](plant::Pipe& pipe) { visit_pipe(v, pipe); });
+    list(v, "pipe", riser.pipes, [&](Pipe& pipe) { visit_pipe(v, pipe); });
     list(v, "link", riser.links,
-         [&](plant::LoopLink& link) { v.word("between", link.first + " and " + link.second); });
-    list(v, "vent", riser.vents, [&](plant::Vent& vent) { visit_vent(v, vent); });
-    list(v, "leak", riser.leaks, [&](plant::Leak& leak) {
+         [&](LoopLink& link) { v.word("between", link.first + " and " + link.second); });
+    list(v, "vent", riser.vents, [&](Vent& vent) { visit_vent(v, vent); });
+    list(v, "leak", riser.leaks, [&](Leak& leak) {
         v.word("at", leak.at.value_or(""));
         std::visit(VisitLeakSize{v}, leak.size);
     });
-    list(v, "low_point", riser.low_points,
-         [&](plant::LowPoint& low_point) { visit_low_point(v, low_point); });
+    list(v, "low_point", riser.low_points, [&](LowPoint& low_point) { visit_low_point(v, low_point); });
+}
+
+void visit_action(FieldVisitor& v, Action& action) {
+    v.quantity("at", Dimension::time, action.at);
+    v.word("do", std::string(to_string(action.deed)));
+    v.word("riser", action.riser);
+    v.word("what", action.what);
+    v.word("key", action.key);
+    v.quantity("value", std::nullopt, action.value);
 }
 
 }  // namespace
 
-void visit_fields(plant::Plant& plant, FieldVisitor& v) {
+void visit_fields(Plant& plant, FieldVisitor& v) {
     v.word("title", plant.title);
     v.quantity("duration", Dimension::time, plant.duration);
     v.quantity("target", Dimension::fraction, plant.target);
     table(v, "site", [&] { visit_site(v, plant.site); });
     table(v, "source", [&] { std::visit(VisitSource{v}, plant.source); });
-    list(v, "riser", plant.risers, [&](plant::Riser& riser) { visit_riser(v, riser); });
+    list(v, "riser", plant.risers, [&](Riser& riser) { visit_riser(v, riser); });
     table(v, "mixing", [&] {
         word(v, "molecular", plant.mixing.molecular);
         word(v, "buoyant", plant.mixing.buoyant);
     });
+    list(v, "action", plant.actions, [&](Action& action) { visit_action(v, action); });
 }
 
-}  // namespace oxfade::study::detail
+}  // namespace oxfade::plant::detail

@@ -1,0 +1,25 @@
+#include "oxfade/plant/action.hpp"
+
+namespace oxfade::plant {
+
+std::string_view to_string(Deed deed) {
+    switch (deed) {
+        case Deed::drain:
+            return "drain";
+        case Deed::trip:
+            return "trip";
+        case Deed::outage:
+            return "outage";
+        case Deed::restore:
+            return "restore";
+        case Deed::shut:
+            return "shut";
+        case Deed::open:
+            return "open";
+        case Deed::set:
+            return "set";
+    }
+    return "unknown";
+}
+
+}  // namespace oxfade::plant
