@@ -127,40 +127,45 @@ Pressures pressures_of(const Options& options) {
     return options.resolve_friction ? Pressures::resolved : Pressures::uniform;
 }
 
+outcome::Balance balance_of(const Gases& gases, const Throughput& t) {
+    outcome::Balance balance;
+    for (std::size_t s = 0; s < gas::species_count; ++s) {
+        const double air = gases.air.fraction[s], product = gases.product.fraction[s];
+        const auto species = [&](double all, double of_air) {
+            return of_air * air + (all - of_air) * product;
+        };
+        balance.in[s] = species(t.made_air + t.made_product, t.made_air);
+        balance.out[s] = species(t.gone, t.gone_air);
+        balance.stored_change[s] = species(t.stored, t.stored_air);
+        const double residual = balance.in[s] - balance.out[s] - balance.stored_change[s];
+        balance.worst_relative =
+            std::max(balance.worst_relative, std::abs(residual) / std::max(t.handled, 1e-300));
+    }
+    return balance;
+}
+
 outcome::Balance balance_of(const Network& net, const Simulation& simulation,
                             const outcome::SourceOutcome& source) {
-    outcome::Balance balance;
     const Layout& layout = simulation.dynamics().layout();
     const State& x = simulation.state();
     const State start = simulation.dynamics().initial_state();
     const bool cylinders = net.source.kind == SourceKind::cylinders;
-    const double made_air = source.made_air;
-    const double made_product = cylinders ? 0.0 : source.made_nitrogen;  // cylinders count as stored
-    double gone = 0.0, gone_air = 0.0, handled = made_air + made_product + start[Layout::source];
-    double stored = x[Layout::source] - start[Layout::source];
-    double stored_air = x[Layout::source_air] - start[Layout::source_air];
+    Throughput t;
+    t.made_air = source.made_air;
+    t.made_product = cylinders ? 0.0 : source.made_nitrogen;  // cylinders count as stored
+    t.handled = t.made_air + t.made_product + start[Layout::source];
+    t.stored = x[Layout::source] - start[Layout::source];
+    t.stored_air = x[Layout::source_air] - start[Layout::source_air];
     for (int r = 0; r < layout.risers; ++r) {
-        gone += x[layout.total(r, Layout::vented)] + x[layout.total(r, Layout::leaked)];
-        gone_air += x[layout.total(r, Layout::vented_air)] + x[layout.total(r, Layout::leaked_air)];
+        t.gone += x[layout.total(r, Layout::vented)] + x[layout.total(r, Layout::leaked)];
+        t.gone_air += x[layout.total(r, Layout::vented_air)] + x[layout.total(r, Layout::leaked_air)];
     }
     for (int i = 2; i < 2 + layout.vessels; ++i) {
-        stored += x[i] - start[i];
-        handled += start[i];
+        t.stored += x[i] - start[i];
+        t.handled += start[i];
     }
-    for (int i = 0; i < layout.nodes; ++i) stored_air += x[layout.air(i)] - start[layout.air(i)];
-    for (std::size_t s = 0; s < gas::species_count; ++s) {
-        const double air = net.gases.air.fraction[s], product = net.gases.product.fraction[s];
-        const auto species = [&](double all, double of_air) {
-            return of_air * air + (all - of_air) * product;
-        };
-        balance.in[s] = species(made_air + made_product, made_air);
-        balance.out[s] = species(gone, gone_air);
-        balance.stored_change[s] = species(stored, stored_air);
-        const double residual = balance.in[s] - balance.out[s] - balance.stored_change[s];
-        balance.worst_relative =
-            std::max(balance.worst_relative, std::abs(residual) / std::max(handled, 1e-300));
-    }
-    return balance;
+    for (int i = 0; i < layout.nodes; ++i) t.stored_air += x[layout.air(i)] - start[layout.air(i)];
+    return balance_of(net.gases, t);
 }
 
 outcome::Outcome assemble(const plant::Plant& plant, const Network& net, Simulation& simulation) {

@@ -13,7 +13,16 @@ void require_valid(const Options& options);
 /// How far one pressure is to reach.
 Pressures pressures_of(const Options& options);
 
+/// What went in and out and what is there more than at the start, in all and of it air [mol].
+struct Throughput {
+    double made_air = 0.0, made_product = 0.0;
+    double gone = 0.0, gone_air = 0.0;
+    double stored = 0.0, stored_air = 0.0;
+    double handled = 0.0;  ///< what residuals are measured against
+};
+
 /// Moles of each species in, out and stored over the run (model.md section 12).
+outcome::Balance balance_of(const Gases& gases, const Throughput& through);
 outcome::Balance balance_of(const Network& net, const Simulation& simulation,
                             const outcome::SourceOutcome& source);
 

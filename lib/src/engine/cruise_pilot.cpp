@@ -4,6 +4,7 @@
 #include <cmath>
 #include <utility>
 
+#include "engine/whole_cycles.hpp"
 #include "oxfade/flow/orifice.hpp"
 
 namespace oxfade::engine {
@@ -15,19 +16,19 @@ constexpr double longest_step = 1.0;   ///< in time constants of the fastest com
 constexpr double receiver_step = 0.2;  ///< largest relative change of the receiver's content in a step
 constexpr double most_series_a_leg = 50.0;
 constexpr double aim_beyond = 1e-2;  ///< a leg is expanded this much beyond its end as a straight line
-constexpr double trace = 1e-9;       ///< of the product's own oxygen: air below that is let go
-constexpr double repeats = 1e-11;    ///< two cycles that differ by less are taken for the same
 constexpr double phase = 1e-7;       ///< of a period: what cycles passed over may drift by in all
 constexpr double sag_margin = 1.0 - 1e-3;
 constexpr double shortest_leg = 1e-5;  ///< of a source cycle [s]
-constexpr double constant_flow =
-    1e-12;  ///< relative change over a step below which a flow counts as constant
+// Over the relative tolerance:
+constexpr double series_rest = 1e-3;  ///< of a series that is left out
+constexpr double trace = 1e-2;        ///< of the product's own oxygen: air below that is let go
+constexpr double repeats = 1e-4;      ///< two cycles whose compositions differ by less are taken for the same
 
 }  // namespace
 
 CruisePilot::CruisePilot(Dynamics& dynamics, Switchboard& switches, TargetWatch& targets,
                          HistoryRecorder& history, SourceClock& clock, outcome::Effort& effort,
-                         std::function<void()> heartbeat)
+                         double relative_tolerance, std::function<void()> heartbeat)
     : dynamics_(dynamics),
       net_(dynamics.network()),
       switches_(switches),
@@ -36,7 +37,8 @@ CruisePilot::CruisePilot(Dynamics& dynamics, Switchboard& switches, TargetWatch&
       clock_(clock),
       effort_(effort),
       heartbeat_(std::move(heartbeat)),
-      series_(dynamics),
+      series_(dynamics, std::max(series_rest * relative_tolerance, 1e-13)),
+      tolerance_(relative_tolerance),
       possible_(CruiseSeries::possible(net_) && net_.source.kind != SourceKind::cylinders) {
     if (!possible_) return;
     for (int r = 0; r < static_cast<int>(net_.risers.size()); ++r) {
@@ -124,7 +126,7 @@ bool CruisePilot::clean_source() {
     if (switches_.machine() == Machine::air) return false;
     if (series_.source_air() == 0.0) return true;
     const double oxygen = series_.source_air() / series_.source_moles() * std::abs(net_.gases.oxygen_excess);
-    if (oxygen > trace * std::max(net_.gases.oxygen_product, 1e-4)) return false;
+    if (oxygen > trace * tolerance_ * std::max(net_.gases.oxygen_product, 1e-4)) return false;
     series_.flush_source();
     series_.start(made(), 0.0);
     return true;
@@ -156,7 +158,7 @@ CruisePilot::Leg CruisePilot::find_event(double from, double moles, double size,
         for (int k = 0; k < 4; ++k) {
             const double step = (content(t) - threshold) / slope(t);
             t -= step;
-            if (std::abs(step) <= 1e-14 * std::max(t, 1.0)) break;
+            if (std::abs(step) <= 1e-8 * std::max(t, 1.0)) break;  // the next would be its square
         }
         return t;
     };
@@ -270,49 +272,53 @@ bool CruisePilot::cycle_leg(State& x) {
 
 /// At the moment the source stops: compares with the last such moment, and passes over what repeats.
 void CruisePilot::note_cycle() {
-    Cycle now;
-    now.known = true;
-    now.time = time_;
-    now.source_air = series_.source_air();
-    now.totals = series_.totals();
-    now.clock = clock_.reading();
-    now.starts = switches_.starts();
-    now.crossings = targets_.crossings();
-    now.fractions.assign(series_.fractions().begin(), series_.fractions().begin() + net_.nodes());
-    double change = 1.0;
-    if (last_cycle_.known && last_cycle_.crossings == now.crossings) {
-        change = std::abs(now.source_air - last_cycle_.source_air) / series_.source_moles();
-        for (std::size_t i = 0; i < now.fractions.size(); ++i) {
-            change = std::max(change, std::abs(now.fractions[i] - last_cycle_.fractions[i]));
+    const bool comparable = last_cycle_.known && last_cycle_.crossings == targets_.crossings();
+    double change =
+        comparable ? std::abs(series_.source_air() - last_cycle_.source_air) / series_.source_moles() : 1.0;
+    for (int i = 0; i < net_.nodes() && change <= repeats * tolerance_; ++i) {
+        change = std::max(change, std::abs(series_.air_fraction(i) - last_cycle_.fractions[at(i)]));
+    }
+    const double period = time_ - last_cycle_.time;
+    if (change <= repeats * tolerance_) {
+        const double until = std::min({stop_at_, history_.next_time(), clock_.next_mark(time_)});
+        const double whole = std::floor(until / period - time_ / period) - 1.0;
+        const double drift = std::abs(period - last_cycle_.period) * whole;
+        if (drift <= phase * period && whole >= 1.0 && clock_.may_repeat(time_)) {
+            repeat_last_cycle(period, whole);
+            return;
         }
     }
-    const double period = now.time - last_cycle_.time;
-    const double whole =
-        std::floor(std::min({stop_at_, history_.next_time(), clock_.next_mark(time_)}) / period -
-                   time_ / period) -
-        1.0;
-    const double drift = std::abs(period - last_cycle_.period) * whole;
-    if (change <= repeats && drift <= phase * period && whole >= 1.0 && clock_.may_repeat(time_)) {
-        std::vector<double> per_cycle = now.totals;
-        for (std::size_t k = 0; k < per_cycle.size(); ++k) per_cycle[k] -= last_cycle_.totals[k];
-        series_.add_to_totals(per_cycle, whole);
-        clock_.repeat({now.clock.nitrogen - last_cycle_.clock.nitrogen, now.clock.air - last_cycle_.clock.air,
-                       now.clock.air_after_fill - last_cycle_.clock.air_after_fill},
-                      period, whole);
-        switches_.add_starts(static_cast<long>(whole) * (now.starts - last_cycle_.starts));
-        time_ += whole * period;
-        last_cycle_.known = false;
-        return;
-    }
-    now.period = last_cycle_.known ? period : 0.0;
-    last_cycle_ = std::move(now);
+    last_cycle_.period = last_cycle_.known ? period : 0.0;
+    last_cycle_.known = true;
+    last_cycle_.time = time_;
+    last_cycle_.source_air = series_.source_air();
+    last_cycle_.totals = series_.totals();
+    last_cycle_.clock = clock_.reading();
+    last_cycle_.starts = switches_.starts();
+    last_cycle_.crossings = targets_.crossings();
+    last_cycle_.fractions.resize(at(net_.nodes()));
+    for (int i = 0; i < net_.nodes(); ++i) last_cycle_.fractions[at(i)] = series_.air_fraction(i);
+}
+
+/// Counts the cycle that has just ended so many times more.
+void CruisePilot::repeat_last_cycle(double period, double whole) {
+    std::vector<double> per_cycle = series_.totals();
+    for (std::size_t k = 0; k < per_cycle.size(); ++k) per_cycle[k] -= last_cycle_.totals[k];
+    series_.add_to_totals(per_cycle, whole);
+    const SourceClock::Reading now = clock_.reading();
+    clock_.repeat({now.nitrogen - last_cycle_.clock.nitrogen, now.air - last_cycle_.clock.air,
+                   now.air_after_fill - last_cycle_.clock.air_after_fill},
+                  period, whole);
+    switches_.add_starts(static_cast<long>(whole) * (switches_.starts() - last_cycle_.starts));
+    time_ += whole * period;
+    last_cycle_.known = false;
 }
 
 /// Pure product comes in whatever the source does: one step of the piping, the source's cycles inside it.
 bool CruisePilot::pure_stretch(State& x) {
     const double oxygen = series_.highest_fraction() * std::abs(net_.gases.oxygen_excess);
     double size = limit();
-    if (oxygen > trace * std::max(net_.gases.oxygen_product, 1e-4)) {
+    if (oxygen > trace * tolerance_ * std::max(net_.gases.oxygen_product, 1e-4)) {
         size = std::min(size, longest_step / series_.largest_rate());
     } else if (oxygen > 0.0) {
         if (!waiting_.empty()) return false;  // left to the caller, who sees the target met
@@ -331,50 +337,46 @@ bool CruisePilot::pure_stretch(State& x) {
     return true;
 }
 
-/// The source's legs within the step; returns where the step ends, which is early when the source falls back
-/// on air. Finishes the series.
+/// The source's legs within the step, most of them counted rather than followed; returns where the step ends,
+/// which is early when the source falls back on air. Finishes the series.
 double CruisePilot::walk_cycles(double size) {
-    const double flow = series_.supply(), nitrogen = net_.source.nitrogen_flow;
-    const bool constant = series_.supply_change(size) <= constant_flow;
-    const double begin = time_, depth = net_.source.stop - net_.source.start;
+    const double nitrogen = net_.source.nitrogen_flow, begin = time_;
     double from = 0.0, moles = series_.source_moles();
+    bool counted = false;
     for (;;) {
         const Machine machine = switches_.machine();
-        if (constant && machine == Machine::off && moles == net_.source.stop && nitrogen > flow &&
+        if (!counted && machine == Machine::off && moles == net_.source.stop &&
             clock_.may_repeat(begin + from)) {
-            const double on = depth / (nitrogen - flow), period = on + depth / flow;
-            const double whole = std::floor((size - from) / period);
-            if (whole >= 1.0) {
-                clock_.repeat({on, 0.0, 0.0}, period, whole);
-                switches_.add_starts(static_cast<long>(whole));
-                from += whole * period;
+            const double depth = net_.source.stop - net_.source.start;
+            const WholeCycles cycles = whole_cycles(series_, from, size, nitrogen, depth);
+            if (cycles.count > 0.0) {
+                const double on = (series_.drawn(cycles.end) - series_.drawn(from)) / nitrogen;
+                clock_.repeat({on, 0.0, 0.0}, cycles.end - from, 1.0);
+                switches_.add_starts(static_cast<long>(cycles.count));
+                from = cycles.end;
             }
+            counted = true;
         }
         ++effort_.steps;
         heartbeat_();
         const Leg leg = find_event(from, moles, size, machine);
-        const double end = leg.end;
-        clock_.run(machine, begin + from, begin + end, true);
+        clock_.run(machine, begin + from, begin + leg.end, true);
         if (!leg.to_event) {
             const double rate = machine == Machine::nitrogen ? nitrogen : 0.0;
-            moles += rate * (end - from) - (series_.drawn(end) - series_.drawn(from));
-            time_ = begin;
-            follow_targets(size);
-            series_.finish(size, moles);
-            return size;
+            moles += rate * (leg.end - from) - (series_.drawn(leg.end) - series_.drawn(from));
+        } else {
+            time_ = begin + leg.end;
+            moles = leg.next == Machine::off  ? net_.source.stop
+                    : machine == Machine::off ? net_.source.start
+                                              : net_.source.air_below;
+            change(leg.next);
         }
-        time_ = begin + end;
-        moles = leg.next == Machine::off  ? net_.source.stop
-                : machine == Machine::off ? net_.source.start
-                                          : net_.source.air_below;
-        change(leg.next);
-        if (leg.next == Machine::air) {
-            time_ = begin;
-            follow_targets(end);
-            series_.finish(end, moles);
-            return end;
-        }
-        from = end;
+        from = leg.end;
+        if (leg.to_event && leg.next != Machine::air) continue;
+        time_ = begin;
+        follow_targets(leg.end);
+        series_.finish(leg.end, moles);
+        return leg.end;
     }
 }
 

@@ -19,7 +19,8 @@ namespace oxfade::engine {
 class CruisePilot {
   public:
     CruisePilot(Dynamics& dynamics, Switchboard& switches, TargetWatch& targets, HistoryRecorder& history,
-                SourceClock& clock, outcome::Effort& effort, std::function<void()> heartbeat);
+                SourceClock& clock, outcome::Effort& effort, double relative_tolerance,
+                std::function<void()> heartbeat);
 
     /// Carries time and state on as far as it can; false when it could not start at all. Dates due, sagging
     /// and vents that wait for the target are left to the caller.
@@ -45,7 +46,7 @@ class CruisePilot {
     void follow_targets(double size);
     void change(Machine next);
     void note_cycle();
-    void skip_repeated_cycles(double period);
+    void repeat_last_cycle(double period, double whole);
     void write_row(State& x);
     double made() const;
 
@@ -58,6 +59,7 @@ class CruisePilot {
     outcome::Effort& effort_;
     std::function<void()> heartbeat_;  ///< called once a series: progress, and the bound on steps
     CruiseSeries series_;
+    double tolerance_;  ///< relative
     bool possible_;
     double time_ = 0.0;
     double stop_at_ = 0.0;

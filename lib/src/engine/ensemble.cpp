@@ -2,21 +2,22 @@
 
 #include <algorithm>
 #include <atomic>
+#include <deque>
 #include <exception>
 #include <mutex>
 #include <thread>
 
 #include "engine/assembly.hpp"
+#include "engine/lane_ensemble.hpp"
 #include "engine/simulation.hpp"
 
 namespace oxfade::engine {
 namespace {
 
-constexpr std::size_t chunk = 16;  ///< runs a thread takes at a time
+/// Runs a thread takes at a time: many, for the lanes to be kept full; fewer, for no thread to be idle.
+constexpr std::size_t most_together = 128, least_together = 16, shares_each = 4;
 
-Trial run_one(const plant::Plant& plant, const Options& options) {
-    plant::require_valid(plant);
-    const Network net = build_network(plant, pressures_of(options));
+Trial run_alone(const plant::Plant& plant, const Network& net, const Options& options) {
     Simulation simulation(net, options);
     simulation.run();
     return headline(plant, net, simulation);
@@ -35,7 +36,8 @@ class Crew {
     std::vector<Trial> run() {
         const std::size_t cores = std::max(1U, std::thread::hardware_concurrency());
         const std::size_t wanted = options_.threads > 0 ? options_.threads : cores;
-        const std::size_t useful = std::max<std::size_t>(1, (trials_.size() + chunk - 1) / chunk);
+        chunk_ = std::clamp(trials_.size() / (wanted * shares_each), least_together, most_together);
+        const std::size_t useful = std::max<std::size_t>(1, (trials_.size() + chunk_ - 1) / chunk_);
         std::vector<std::jthread> helpers;
         for (std::size_t k = 1; k < std::min(wanted, useful); ++k) helpers.emplace_back([this] { work(); });
         work();
@@ -44,25 +46,62 @@ class Crew {
     }
 
   private:
+    /// A run that is waiting: its plant and network.
+    struct Case {
+        Case(std::size_t run, plant::Plant made, const Options& options)
+            : index(run), plant(std::move(made)), net(checked(plant, options)) {}
+        std::size_t index;
+        plant::Plant plant;
+        Network net;
+
+      private:
+        static Network checked(const plant::Plant& plant, const Options& options) {
+            plant::require_valid(plant);
+            return build_network(plant, pressures_of(options));
+        }
+    };
+
     void work() {
         for (;;) {
-            const std::size_t begin = next_.fetch_add(chunk);
+            const std::size_t begin = next_.fetch_add(chunk_);
             if (begin >= trials_.size()) return;
-            const std::size_t end = std::min(begin + chunk, trials_.size());
-            for (std::size_t k = begin; k < end; ++k) trials_[k] = attempt(k);
+            const std::size_t end = std::min(begin + chunk_, trials_.size());
+            run_chunk(begin, end);
             report(end - begin);
         }
     }
 
-    Trial attempt(std::size_t k) const {
-        Trial failed;
+    void run_chunk(std::size_t begin, std::size_t end) {
+        std::deque<Case> cases;
+        for (std::size_t k = begin; k < end; ++k) {
+            attempt(k, [&] { cases.emplace_back(k, plant_at_(k), run_options_); });
+        }
+        std::vector<LaneJob> jobs;
+        for (const Case& one : cases) {
+            if (suits_lanes(one.net, run_options_))
+                jobs.push_back({&one.plant, &one.net, &trials_[one.index]});
+        }
+        if (!stopped_.load()) run_in_lanes(jobs, run_options_, [this] { return go_on(); });
+        auto job = jobs.begin();
+        for (const Case& one : cases) {
+            const bool was_in_lanes = job != jobs.end() && job->net == &one.net;
+            const bool finished = was_in_lanes && job->finished;
+            if (was_in_lanes) ++job;
+            if (finished) continue;
+            attempt(one.index, [&] { trials_[one.index] = run_alone(one.plant, one.net, run_options_); });
+        }
+    }
+
+    /// Does something for a run; what it throws becomes the run's error.
+    template <class Action>
+    void attempt(std::size_t k, const Action& action) {
         try {
             if (stopped_.load()) throw Error("stopped on request");
-            return run_one(plant_at_(k), run_options_);
+            action();
         } catch (const std::exception& error) {
-            failed.error = error.what();
+            trials_[k] = {};
+            trials_[k].error = error.what();
         }
-        return failed;
     }
 
     /// Asked now and then within a run, so that long runs can be stopped too.
@@ -85,6 +124,7 @@ class Crew {
     const EnsembleOptions& options_;
     Options run_options_;
     std::vector<Trial> trials_;
+    std::size_t chunk_ = 1;
     std::atomic<std::size_t> next_{0};
     std::atomic<bool> stopped_{false};
     std::mutex mutex_;

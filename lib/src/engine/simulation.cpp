@@ -38,7 +38,8 @@ Simulation::Simulation(const Network& net, const Options& options)
       targets_(net, dynamics_->layout(), x_),
       history_(net, dynamics_->layout(), options.history_points),
       clock_(net.duration),
-      pilot_(*dynamics_, switches_, targets_, history_, clock_, effort_, [this] { heartbeat(); }),
+      pilot_(*dynamics_, switches_, targets_, history_, clock_, effort_, options.relative_tolerance,
+             [this] { heartbeat(); }),
       uniform_(net.pressures == Pressures::uniform),
       range_(net.risers.size(), outcome::Stretch{0.0, 0.0}) {
     for (State* s : {&dense_.x0, &dense_.f0, &dense_.x1, &dense_.f1, &error_, &scratch_, &scratch_rates_}) {

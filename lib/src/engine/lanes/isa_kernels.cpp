@@ -1,0 +1,49 @@
+// Compiled once for every instruction set: see lib/CMakeLists.txt.
+#include "engine/lanes/kernels.hpp"
+#include "engine/lanes/lane_cycles.hpp"
+#include "engine/lanes/lane_fill.hpp"
+#include "engine/lanes/lane_pure.hpp"
+
+namespace oxfade::engine::OXFADE_ISA {
+namespace {
+
+int lane_memory(int nodes) {
+    const int fill = LaneFill::memory(nodes), cruise = LaneCruise::memory(nodes);
+    return lanes * (fill > cruise ? fill : cruise);
+}
+
+template <class Stage>
+bool carry_through(const LaneBatch& batch) {
+    Arena arena(batch.memory);
+    return Stage(batch, arena).run();
+}
+
+void run_lanes(const LaneBatch& batch) {
+    for (;;) {
+        bool left = false;
+        for (int k = 0; k < batch.count; ++k) {
+            const LaneStatus status = batch.runs[k].status;
+            left = left || (status != LaneStatus::done && status != LaneStatus::handed_over);
+        }
+        if (!left) return;
+        if (!carry_through<LaneFill>(batch) || !carry_through<LaneCycles>(batch) ||
+            !carry_through<LanePure>(batch)) {
+            return;
+        }
+    }
+}
+
+}  // namespace
+
+extern const Kernels kernels;  // else it would not be seen outside
+
+const Kernels kernels{
+    OXFADE_ISA_NAME,
+    [](SeriesView<double>& view) { SeriesKernel<OnePlant>(view).start(); },
+    [](SeriesView<double>& view) { SeriesKernel<OnePlant>(view).expand(); },
+    [](SeriesView<double>& view, double t) { SeriesKernel<OnePlant>(view).finish(t); },
+    lane_memory,
+    run_lanes,
+};
+
+}  // namespace oxfade::engine::OXFADE_ISA

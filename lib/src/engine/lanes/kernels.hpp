@@ -1,0 +1,20 @@
+#pragma once
+
+#include "engine/lanes/lane_run.hpp"
+#include "engine/lanes/series_view.hpp"
+
+namespace oxfade::engine {
+
+/// The hot arithmetic, compiled for one instruction set.
+struct Kernels {
+    const char* name;
+    // Of one plant: term 0 of the flows, all terms, the move to a time within the step.
+    void (*start)(SeriesView<double>&);
+    void (*expand)(SeriesView<double>&);
+    void (*finish)(SeriesView<double>&, double);
+    // Of an ensemble: numbers it needs as memory, all of its runs.
+    int (*lane_memory)(int nodes);
+    void (*run_lanes)(const LaneBatch&);
+};
+
+}  // namespace oxfade::engine
