@@ -32,8 +32,13 @@ std::optional<double> time_to_target(const outcome::Outcome& outcome) {
     return latest;
 }
 
-Strategy run(const Candidate& candidate) {
+/// @param go_on asked now and then; false stops with an Error
+Strategy run(const Candidate& candidate, const std::function<bool()>& go_on) {
     engine::Options options;
+    options.progress = [&](double) {
+        if (!go_on()) throw Error("the comparison was stopped");
+        return true;
+    };
     options.history_points = history_points;
     options.relative_tolerance = candidate.relative_tolerance;
     outcome::Outcome outcome = engine::predict(candidate.plant, options);
@@ -139,9 +144,10 @@ Comparison compare(std::span<const Candidate> candidates, const CompareOptions& 
     Comparison comparison;
     comparison.differences = differences(candidates);
     for (const Candidate& candidate : candidates) {
-        if (options.progress && !options.progress(comparison.strategies.size(), candidates.size()))
-            throw Error("the comparison was stopped");
-        comparison.strategies.push_back(run(candidate));
+        const auto go_on = [&] {
+            return !options.progress || options.progress(comparison.strategies.size(), candidates.size());
+        };
+        comparison.strategies.push_back(run(candidate, go_on));
     }
     for (std::size_t m = 0; m < measures.size(); ++m) comparison.best[m] = best_of(comparison.strategies, m);
     return comparison;

@@ -24,15 +24,18 @@ struct Assessment {
     bool fell_back = false;
 };
 
-Assessment run(const plant::Plant& sized, double duration, double relative_tolerance) {
+Assessment run(
+    const plant::Plant& sized, double duration, double relative_tolerance,
+    const std::function<bool()>& go_on = [] { return true; }) {
     plant::Plant plant = sized;
     plant.duration = duration;
     engine::EnsembleOptions settings;
     settings.run.relative_tolerance = relative_tolerance;
+    settings.progress = [&](std::size_t) { return go_on(); };
     const engine::Trial trial = engine::predict_many(
                                     1, [&](std::size_t) { return plant; }, settings)
                                     .front();
-    if (!trial.done()) throw Error(trial.error);
+    if (!trial.done()) throw Error(go_on() ? trial.error : "sizing was stopped");
     Assessment result;
     for (std::size_t r = 0; r < plant.risers.size(); ++r) {
         const engine::RiserHeadline& riser = trial.risers[r];
@@ -177,8 +180,9 @@ class Sizer {
     const Assessment& assessment(const Choice& choice) {
         const auto known = memory_.find(choice);
         if (known != memory_.end()) return known->second;
-        if (options_.progress && !options_.progress(memory_.size())) throw Error("sizing was stopped");
-        return memory_.emplace(choice, run(plant_of(choice), duration_, options_.relative_tolerance))
+        const auto go_on = [&] { return !options_.progress || options_.progress(memory_.size()); };
+        if (!go_on()) throw Error("sizing was stopped");
+        return memory_.emplace(choice, run(plant_of(choice), duration_, options_.relative_tolerance, go_on))
             .first->second;
     }
 

@@ -49,43 +49,42 @@ struct Quantile {
     double probability;
 };
 
-Distribution read_normal(const std::vector<std::string_view>& parts, const Parameter& parameter,
-                         const plant::Plant& plant) {
+Distribution read_values(const std::string& name, const std::vector<std::string_view>& parts,
+                         const Parameter& parameter, const plant::Plant& plant) {
+    const auto value = [&](std::size_t k) { return parameter.parse(parts[k], plant); };
+    if (name == "uniform") return Uniform{value(0), value(1)};
+    if (name == "triangular") return Triangular{value(0), value(1), value(2)};
     Normal normal;
-    normal.mean = parameter.parse(parts[0], plant);
+    normal.mean = value(0);
     normal.deviation = parameter.parse_difference(parts[1], plant);
     if (parts.size() == 4) {
-        normal.low = parameter.parse(parts[2], plant);
-        normal.high = parameter.parse(parts[3], plant);
-    }
-    if (!(normal.deviation > 0.0))
-        refuse(parameter.key(), parts[1], "a standard deviation is wanted", "above zero");
-    // Cut off farther out, nothing of the bell would be left to draw from.
-    constexpr double farthest = 6.0;
-    if (!(normal.low < normal.high) || normal.low > normal.mean + farthest * normal.deviation ||
-        normal.high < normal.mean - farthest * normal.deviation) {
-        refuse(parameter.key(), fmt::format("{}, {}", parts[2], parts[3]),
-               "the limits leave nothing of the distribution", "low < high, around the mean");
+        normal.low = value(2);
+        normal.high = value(3);
     }
     return normal;
 }
 
-Distribution read_uniform(const std::vector<std::string_view>& parts, const Parameter& parameter,
-                          const plant::Plant& plant) {
-    const Uniform uniform{parameter.parse(parts[0], plant), parameter.parse(parts[1], plant)};
-    if (!(uniform.low < uniform.high))
-        refuse(parameter.key(), parts[0], "is not below the upper limit", "low < high");
-    return uniform;
-}
-
-Distribution read_triangular(const std::vector<std::string_view>& parts, const Parameter& parameter,
-                             const plant::Plant& plant) {
-    const Triangular t{parameter.parse(parts[0], plant), parameter.parse(parts[1], plant),
-                       parameter.parse(parts[2], plant)};
-    if (!(t.low <= t.mode && t.mode <= t.high && t.low < t.high))
-        refuse(parameter.key(), parts[1], "is out of order", "low <= mode <= high, low < high");
-    return t;
-}
+struct FindUnsound {
+    std::optional<Unsound> operator()(const Normal& d) const {
+        if (!(d.deviation > 0.0) || !std::isfinite(d.deviation) || !std::isfinite(d.mean))
+            return Unsound{"a standard deviation is wanted", "above zero"};
+        // Cut off farther out, nothing of the bell would be left to draw from.
+        constexpr double farthest = 6.0;
+        if (!(d.low < d.high) || d.low > d.mean + farthest * d.deviation ||
+            d.high < d.mean - farthest * d.deviation)
+            return Unsound{"the limits leave nothing of the distribution", "low < high, around the mean"};
+        return std::nullopt;
+    }
+    std::optional<Unsound> operator()(const Uniform& d) const {
+        if (d.low < d.high && std::isfinite(d.high - d.low)) return std::nullopt;
+        return Unsound{"is not below the upper limit", "low < high"};
+    }
+    std::optional<Unsound> operator()(const Triangular& d) const {
+        const bool in_order = d.low <= d.mode && d.mode <= d.high && d.low < d.high;
+        if (in_order && std::isfinite(d.high - d.low)) return std::nullopt;
+        return Unsound{"is out of order", "low <= mode <= high, low < high"};
+    }
+};
 
 struct Assignment {
     Parameter parameter;
@@ -130,6 +129,10 @@ double quantile(const Distribution& distribution, double probability) {
     return std::visit(Quantile{probability}, distribution);
 }
 
+std::optional<Unsound> find_unsound(const Distribution& distribution) {
+    return std::visit(FindUnsound{}, distribution);
+}
+
 Distribution parse_distribution(std::string_view text, const Parameter& parameter,
                                 const plant::Plant& plant) {
     const auto open = text.find('(');
@@ -137,11 +140,15 @@ Distribution parse_distribution(std::string_view text, const Parameter& paramete
         refuse(parameter.key(), text, "is no distribution", std::string(forms));
     const auto name = text::trim(text.substr(0, open));
     const auto parts = split(text.substr(open + 1, text.size() - open - 2), ',');
-    if (name == "normal" && (parts.size() == 2 || parts.size() == 4))
-        return read_normal(parts, parameter, plant);
-    if (name == "uniform" && parts.size() == 2) return read_uniform(parts, parameter, plant);
-    if (name == "triangular" && parts.size() == 3) return read_triangular(parts, parameter, plant);
-    refuse(parameter.key(), text, "is no distribution with that many values", std::string(forms));
+    const bool known = name == "normal"       ? parts.size() == 2 || parts.size() == 4
+                       : name == "uniform"    ? parts.size() == 2
+                       : name == "triangular" ? parts.size() == 3
+                                              : false;
+    if (!known) refuse(parameter.key(), text, "is no distribution with that many values", std::string(forms));
+    Distribution distribution = read_values(std::string(name), parts, parameter, plant);
+    if (auto wrong = find_unsound(distribution))
+        refuse(parameter.key(), text, std::move(wrong->what), std::move(wrong->allowed));
+    return distribution;
 }
 
 Unknown parse_unknown(std::string_view assignment, const plant::Plant& plant) {

@@ -47,6 +47,10 @@ void require_sound(const plant::Plant& plant, const SweepOptions& options) {
     for (const Axis& axis : options.axes) {
         if (axis.values.empty()) add(axis.key, "", "an axis needs values", "one at least");
     }
+    for (const Unknown& unknown : options.unknowns) {
+        if (auto wrong = find_unsound(unknown.distribution))
+            add(unknown.key, "", std::move(wrong->what), std::move(wrong->allowed));
+    }
     const std::size_t least = has_design(options) ? 2 * design_of(options).runs_per_row() : 2;
     if (!options.unknowns.empty() && (options.runs < least || options.runs > most_runs)) {
         add("runs", std::to_string(options.runs), "the number of runs is out of range",

@@ -57,7 +57,8 @@ struct Comparison {
 };
 
 struct CompareOptions {
-    /// Called before each run with the number of those done and of all; return false to stop with an Error.
+    /// Called now and then, within long runs too, with the number of runs done and of all; return false to
+    /// stop with an Error.
     std::function<bool(std::size_t, std::size_t)> progress;
 };
 

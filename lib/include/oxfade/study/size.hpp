@@ -22,7 +22,8 @@ struct SizeOptions {
     double margin = 0.1;            ///< of every limit that is kept free, 0 to 0.9
     std::vector<double> deadlines;  ///< of the trade-off curve [s]; empty: from 0.4 to 3 times `by`
     double relative_tolerance = 1e-6;
-    /// Called now and then with the number of runs so far; return false to stop with an Error.
+    /// Called now and then, within long runs too, with the number of runs so far; return false to stop with
+    /// an Error.
     std::function<bool(std::size_t)> progress;
 };
 

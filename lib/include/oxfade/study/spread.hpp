@@ -1,6 +1,7 @@
 #pragma once
 
 #include <limits>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <variant>
@@ -23,6 +24,12 @@ struct Triangular {
     double low = 0.0, mode = 0.0, high = 0.0;  ///< low <= mode <= high, low < high
 };
 using Distribution = std::variant<Normal, Uniform, Triangular>;
+
+/// What is impossible in a distribution, and what is allowed.
+struct Unsound {
+    std::string what, allowed;
+};
+std::optional<Unsound> find_unsound(const Distribution& distribution);
 
 /// The value below which a share of `probability` in (0, 1) lies.
 double quantile(const Distribution& distribution, double probability);
