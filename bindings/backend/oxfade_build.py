@@ -125,7 +125,11 @@ def run(*command):
 def pack(staged, wheel):
     """Writes the staged files and the wheel's own into a zip, with a record of their hashes."""
     info = f"oxfade-{version()}.dist-info"
-    files = {str(p.relative_to(staged)): p.read_bytes() for p in sorted(staged.rglob("*")) if p.is_file()}
+    present = sorted(p for p in staged.rglob("*") if p.is_file())
+    # A wheel has no links: a library goes in once, under the name by which it is looked for.
+    linked_to = {p.resolve() for p in present if p.is_symlink()}
+    kept = [p for p in present if p.is_symlink() or p.resolve() not in linked_to]
+    files = {str(p.relative_to(staged)): p.read_bytes() for p in kept}
     files[f"{info}/METADATA"] = metadata().encode()
     files[f"{info}/WHEEL"] = (
         f"Wheel-Version: 1.0\nGenerator: oxfade_build\nRoot-Is-Purelib: false\nTag: {tag()}\n".encode()

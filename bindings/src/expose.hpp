@@ -17,5 +17,7 @@ void expose_run(pybind11::module_& module);
 void expose_history(pybind11::module_& module);
 void expose_predict(pybind11::module_& module);
 void expose_ensemble(pybind11::module_& module);
+void expose_studies(pybind11::module_& module);
+void expose_sweep(pybind11::module_& module);
 
 }  // namespace oxfade::python

@@ -60,26 +60,28 @@ py::dict run_many(std::size_t count, const std::function<plant::Plant(std::size_
 py::dict ensemble(const Model& base, std::size_t count,
                   const std::vector<std::pair<std::string, Column>>& numbers,
                   std::vector<std::pair<std::string, std::vector<std::string>>> texts,
-                  std::optional<double> relative_tolerance, unsigned threads, const py::object& progress) {
+                  std::optional<double> relative_tolerance, bool resolve_friction, unsigned threads,
+                  const py::object& progress) {
     Variation variation;
     for (const auto& [key, values] : numbers) {
         variation.numbers.push_back({number_path(key), {values.data(), values.data() + values.size()}});
     }
     variation.texts = std::move(texts);
     if (count > 0) variation.plant(base, 0);  // a path that leads nowhere is an error at once
-    const engine::EnsembleOptions options{run_options(base, relative_tolerance), threads, {}};
+    const engine::EnsembleOptions options{
+        run_options(base, relative_tolerance, resolve_friction), threads, {}};
     return run_many(
         count, [&](std::size_t k) { return variation.plant(base, k); }, base.plant.risers.size(), options,
         progress);
 }
 
 py::dict predict_plants(const std::vector<Model>& models, std::optional<double> relative_tolerance,
-                        unsigned threads, const py::object& progress) {
+                        bool resolve_friction, unsigned threads, const py::object& progress) {
     std::size_t risers = 0;
     for (const Model& model : models) risers = std::max(risers, model.plant.risers.size());
     engine::EnsembleOptions options;
     options.threads = threads;
-    if (!models.empty()) options.run = run_options(models.front(), relative_tolerance);
+    if (!models.empty()) options.run = run_options(models.front(), relative_tolerance, resolve_friction);
     return run_many(
         models.size(), [&](std::size_t k) { return models[k].plant; }, risers, options, progress);
 }

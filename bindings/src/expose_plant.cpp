@@ -130,7 +130,8 @@ plant::Riser riser_of(const Model& model, const std::string& name) {
 }
 
 std::string survey(const Model& model, const std::optional<std::string>& units) {
-    const report::Survey survey{outcome::duty_of(model.plant), outcome::findings_before(model.plant)};
+    const report::Survey survey{outcome::duty_of(model.plant), outcome::findings_before(model.plant),
+                                study::checkup(model.plant)};
     return report::survey_text(model.plant, survey, report_units(model, units));
 }
 

@@ -19,9 +19,9 @@ engine::Method method_named(const std::string& name) {
 }
 
 std::shared_ptr<Run> predict(const Model& model, std::optional<double> relative_tolerance,
-                             std::size_t history_points, const std::string& method,
+                             std::size_t history_points, const std::string& method, bool resolve_friction,
                              const py::object& progress) {
-    engine::Options options = run_options(model, relative_tolerance);
+    engine::Options options = run_options(model, relative_tolerance, resolve_friction);
     options.history_points = history_points;
     options.method = method_named(method);
     std::atomic<bool> stop{false};
@@ -39,7 +39,8 @@ std::shared_ptr<Run> predict(const Model& model, std::optional<double> relative_
 }
 
 constexpr const char* predict_doc =
-    R"(predict(plant, *, relative_tolerance=None, history_points=721, method='linearly_implicit', progress=None)
+    R"(predict(plant, *, relative_tolerance=None, history_points=721, method='linearly_implicit',
+        resolve_friction=False, progress=None)
 --
 
 Simulate a plant from the opening of the first fill valve to the end of its duration.
@@ -55,6 +56,9 @@ history_points : int
     Rows of the history [count], evenly spaced in time: 0 or 2 to 1 000 000.
 method : str
     'linearly_implicit' (Rosenbrock order 3(2)) or 'dormand_prince' (explicit 5(4), to check the other).
+resolve_friction : bool
+    A pressure in every compartment with pipe friction between them, in place of one pressure a riser; needs
+    bore and length of every pipe, and is slower. The program's --friction.
 progress : callable, optional
     Called about 20 times a second with the simulated time [s]; what it raises stops the run.
 
@@ -72,13 +76,15 @@ ComputationError
 Source
 ------
 model.md sections 3 to 7: well-mixed compartments, isentropic nozzle flow through orifices (eq. 12), mixing
-along pipes (eq. 8 to 11).
+along pipes (eq. 8 to 11), friction (eq. 13).
 )";
 
 }  // namespace
 
-engine::Options run_options(const Model& model, std::optional<double> relative_tolerance) {
+engine::Options run_options(const Model& model, std::optional<double> relative_tolerance,
+                            bool resolve_friction) {
     engine::Options options;
+    options.resolve_friction = resolve_friction;
     const auto tolerance = relative_tolerance ? relative_tolerance : model.relative_tolerance;
     if (tolerance) options.relative_tolerance = *tolerance;
     return options;
@@ -87,7 +93,8 @@ engine::Options run_options(const Model& model, std::optional<double> relative_t
 void expose_predict(py::module_& module) {
     module.def("predict", &predict, py::arg("plant"), py::kw_only(),
                py::arg("relative_tolerance") = py::none(), py::arg("history_points") = 721,
-               py::arg("method") = "linearly_implicit", py::arg("progress") = py::none(), predict_doc);
+               py::arg("method") = "linearly_implicit", py::arg("resolve_friction") = false,
+               py::arg("progress") = py::none(), predict_doc);
 }
 
 }  // namespace oxfade::python

@@ -19,4 +19,6 @@ PYBIND11_MODULE(_core, module) {
     expose_run(module);
     expose_predict(module);
     expose_ensemble(module);
+    expose_studies(module);
+    expose_sweep(module);
 }

@@ -8,7 +8,8 @@ import types
 import pytest
 
 import oxfade as ox
-from oxfade import errors, frames, plots
+from oxfade import errors, frames, plots, study_plots
+from oxfade.studies.base import Study
 
 #: What the end of a name says about a number, and how its docstring has to say it.
 UNITS = {
@@ -27,13 +28,13 @@ UNITS = {
 }
 ARRAYS = {"times_s", "pressure_pa", "oxygen", "receiver_pressure_pa", "time_to_target_s", "at_target_s"}
 #: Functions whose numbers rest on physics or on tables: they name their source.
-SOURCED = ["predict", "ensemble", "predict_many", "quantity", "pipe_bore_m"]
+SOURCED = ["predict", "ensemble", "predict_many", "quantity", "pipe_bore_m", "check", "commission", "compare", "fit", "size", "sweep"]
 
-CLASSES = [value for name, value in vars(ox).items() if name in ox.__all__ and inspect.isclass(value)]
+CLASSES = [value for name, value in vars(ox).items() if name in ox.__all__ and inspect.isclass(value)] + [Study]
 FUNCTIONS = [value for name, value in vars(ox).items() if name in ox.__all__ and not inspect.isclass(value)]
 HELPERS = [
     value
-    for module in (plots, frames, errors)
+    for module in (plots, study_plots, frames, errors)
     for value in vars(module).values()
     if isinstance(value, types.FunctionType) and value.__module__ == module.__name__ and value.__name__[0] != "_"
 ]
@@ -75,7 +76,7 @@ def test_attributes_say_kind_and_unit(cls, name, doc):
     if wanted:
         assert re.search(wanted, doc), f"the unit of {name} is wanted in: {doc}"
     else:
-        kind = r"^(str|bool|int|tuple|Array|[A-Z]\w+(,| or|:|$| of))|\[(1|count)\]"
+        kind = r"^(str|bool|int|tuple|Array|[A-Z]\w+(,| or|:|$| of))|\[(1|count|unit of the key)\]"
         assert re.search(kind, doc), f"a kind or a unit is wanted in: {doc}"
 
 
@@ -86,13 +87,16 @@ def test_arrays_say_their_shape(cls):
             assert "shape (" in value.__doc__, f"{cls.__name__}.{name}"
 
 
-def test_fields_of_ensembles_say_their_unit():
-    source = inspect.getsource(ox.Ensemble)
-    for field in dataclasses.fields(ox.Ensemble):
-        said = re.search(rf"^    {field.name}: .*?#: (.*)$", source, re.MULTILINE)
-        assert said, field.name
-        if unit_of(field.name):
-            assert re.search(unit_of(field.name), said.group(1)), field.name
+@pytest.mark.parametrize("cls", [c for c in CLASSES if dataclasses.is_dataclass(c)], ids=lambda c: c.__name__)
+def test_fields_of_dataclasses_say_what_they_are(cls):
+    source = inspect.getsource(cls)
+    for name in cls.__dict__.get("__annotations__", {}):
+        if name.startswith("_"):
+            continue
+        said = re.search(rf"^    {name}: .*?#: (.*)$", source, re.MULTILINE)
+        assert said, name
+        if unit_of(name):
+            assert re.search(unit_of(name), said.group(1)), name
 
 
 @pytest.mark.parametrize("function", [*FUNCTIONS, *HELPERS, *methods()], ids=lambda f: getattr(f, "__name__", "?"))

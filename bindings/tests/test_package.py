@@ -2,7 +2,9 @@ import os
 import pathlib
 import re
 import subprocess
+import sys
 
+import pytest
 from conftest import SOURCE
 
 import oxfade as ox
@@ -19,8 +21,34 @@ def test_the_installed_package_is_the_one_tested():
     folder = pathlib.Path(ox.__file__).parent
     assert not folder.is_relative_to(SOURCE / "bindings"), "run these tests on an installed package"
     present = {path.name for path in folder.iterdir()}
-    assert {"py.typed", "_core.pyi", "plots.py", "frames.py", "ensembles.py", "errors.py"} <= present
+    assert {"py.typed", "_core.pyi", "plots.py", "frames.py", "ensembles.py", "errors.py", "studies"} <= present
     assert any(name.startswith("_core.") and name.endswith(".so") for name in present)
+
+
+def test_the_package_brings_along_what_it_needs():
+    """Every library but those of the C++ compiler, the database of units, and the licences of both."""
+    folder = pathlib.Path(ox.__file__).parent
+    (module,) = folder.glob("_core.*.so")
+    linked = subprocess.run(["ldd", module], capture_output=True, text=True, check=True).stdout
+    of_the_compiler = ("linux-vdso", "/lib64/ld-linux", "libc.so", "libm.so", "libstdc++.so", "libgcc_s.so", "libpthread.so")
+    names = [line.split()[0] for line in linked.splitlines()]
+    brought = [n for n in names if not n.startswith(of_the_compiler)]
+    assert any(n.startswith("libudunits2") for n in brought)
+    for line in linked.splitlines():
+        if line.split()[0] in brought:
+            assert str(folder / "bundled") in line, line
+    assert (folder / "bundled" / "units" / "udunits2.xml").is_file()
+    assert len(list((folder / "bundled" / "licences").glob("*.txt"))) >= 4
+
+
+def test_units_come_from_the_package(tmp_path):
+    """With the package's own database out of the way, a named one is read instead, here none."""
+    script = "import oxfade as ox; print(ox.quantity('1 ft', 'length'))"
+    command = [sys.executable, "-c", script]
+    assert float(subprocess.run(command, capture_output=True, text=True, check=True).stdout) == pytest.approx(0.3048)
+    other = {**os.environ, "UDUNITS2_XML_PATH": str(tmp_path / "none.xml")}
+    failed = subprocess.run(command, capture_output=True, text=True, env=other, check=False)
+    assert failed.returncode != 0 and "unit database cannot be loaded" in failed.stderr
 
 
 def test_the_type_stubs_fit_the_module(tmp_path):

@@ -21,6 +21,7 @@ from ._core import (
     LoopLink,
     Message,
     Mixing,
+    Normal,
     OpenAlways,
     OpenBetween,
     OpenTimed,
@@ -41,6 +42,8 @@ from ._core import (
     Run,
     Site,
     SourceRun,
+    Triangular,
+    Uniform,
     Vent,
     VolumeOnly,
     __version__,
@@ -52,5 +55,53 @@ from ._core import (
 )
 from .ensembles import Ensemble, ensemble, predict_many
 from .errors import ComputationError, Error, FileError, InputError, Problem
+from .studies import (
+    Binding,
+    Check,
+    Commissioning,
+    Comparison,
+    Confusion,
+    DeadEnd,
+    Design,
+    Difference,
+    Estimate,
+    Explanation,
+    Fit,
+    Forecast,
+    Reading,
+    RiserCheck,
+    Sizing,
+    SobolDesign,
+    SobolIndices,
+    Step,
+    Sweep,
+    TradeOff,
+    Verdict,
+    check,
+    commission,
+    compare,
+    fit,
+    size,
+    sweep,
+)
 
-__all__ = [name for name in dir() if not name.startswith("_") and name not in ("ensembles", "errors")]
+
+
+def _load_units() -> None:
+    """Reads the database of units that the package brings along, unless UDUNITS2_XML_PATH names another."""
+    import os
+    import pathlib
+
+    database = pathlib.Path(__file__).parent / "bundled" / "units" / "udunits2.xml"
+    if "UDUNITS2_XML_PATH" in os.environ or not database.is_file():
+        return
+    os.environ["UDUNITS2_XML_PATH"] = str(database)
+    try:
+        quantity("1 m", "length")
+    finally:
+        del os.environ["UDUNITS2_XML_PATH"]
+
+
+_load_units()
+
+__all__ = [name for name in dir() if not name.startswith("_") and name not in ("ensembles", "errors", "studies")]

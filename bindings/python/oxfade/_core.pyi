@@ -1,7 +1,7 @@
 """Types of the compiled part; docstrings are in the module itself."""
 
 from os import PathLike
-from typing import Any, Callable, Dict, Literal, Mapping, Optional, Sequence, Tuple, Union, type_check_only
+from typing import Any, Callable, Dict, List, Literal, Mapping, Optional, Sequence, Tuple, Union, type_check_only
 
 from numpy import float64
 from numpy.typing import NDArray
@@ -10,6 +10,39 @@ __version__: str
 
 @type_check_only
 class _Metaclass(type): ...
+
+class Normal(metaclass=_Metaclass):
+    @property
+    def mean(self) -> float: ...
+    @property
+    def deviation(self) -> float: ...
+    @property
+    def low(self) -> float: ...
+    @property
+    def high(self) -> float: ...
+    def __init__(self, *, mean: float, deviation: float, low: float = ..., high: float = ...) -> None: ...
+    def with_(self, *, mean: float = ..., deviation: float = ..., low: float = ..., high: float = ...) -> Normal: ...
+    def __eq__(self, other: object) -> bool: ...
+
+class Uniform(metaclass=_Metaclass):
+    @property
+    def low(self) -> float: ...
+    @property
+    def high(self) -> float: ...
+    def __init__(self, *, low: float, high: float) -> None: ...
+    def with_(self, *, low: float = ..., high: float = ...) -> Uniform: ...
+    def __eq__(self, other: object) -> bool: ...
+
+class Triangular(metaclass=_Metaclass):
+    @property
+    def low(self) -> float: ...
+    @property
+    def mode(self) -> float: ...
+    @property
+    def high(self) -> float: ...
+    def __init__(self, *, low: float, mode: float, high: float) -> None: ...
+    def with_(self, *, low: float = ..., mode: float = ..., high: float = ...) -> Triangular: ...
+    def __eq__(self, other: object) -> bool: ...
 
 class Reference(metaclass=_Metaclass):
     @property
@@ -708,6 +741,7 @@ def predict(
     relative_tolerance: Optional[float] = None,
     history_points: int = 721,
     method: Literal["linearly_implicit", "dormand_prince"] = "linearly_implicit",
+    resolve_friction: bool = False,
     progress: Optional[Callable[[float], object]] = None,
 ) -> Run: ...
 def quantity(text: str, dimension: str, air_pressure_pa: float = 101325.0) -> float: ...
@@ -718,6 +752,7 @@ def _ensemble(
     numbers: Sequence[Tuple[str, NDArray[float64]]],
     texts: Sequence[Tuple[str, Sequence[str]]],
     relative_tolerance: Optional[float],
+    resolve_friction: bool,
     threads: int,
     progress: Optional[Callable[[int], object]],
     /,
@@ -725,7 +760,68 @@ def _ensemble(
 def _predict_plants(
     plants: Sequence[Plant],
     relative_tolerance: Optional[float],
+    resolve_friction: bool,
     threads: int,
     progress: Optional[Callable[[int], object]],
     /,
 ) -> Dict[str, Any]: ...
+
+_Told = Optional[Callable[[int, int], object]]
+_Row = Tuple[float, str, str, Optional[float], Optional[float], Optional[float], Optional[float]]
+_Distribution = Union[Normal, Uniform, Triangular]
+
+def _check(plant: Plant, /) -> Dict[str, Any]: ...
+def _compare(
+    names: Sequence[str], plants: Sequence[Plant], relative_tolerance: Optional[float], progress: _Told, /
+) -> Dict[str, Any]: ...
+def _size(
+    plant: Plant,
+    drills: Sequence[float],
+    flows: Sequence[float],
+    deadlines: Sequence[float],
+    by: Optional[float],
+    margin: float,
+    relative_tolerance: Optional[float],
+    progress: _Told,
+    /,
+) -> Dict[str, Any]: ...
+def _fit(
+    plant: Plant,
+    rows: Sequence[_Row],
+    confidence: float,
+    draws: int,
+    seed: int,
+    tolerances: Tuple[float, float, float, float],
+    relative_tolerance: Optional[float],
+    progress: _Told,
+    /,
+) -> Dict[str, Any]: ...
+def _readings(plant: Plant, csv: str, file: str, /) -> List[_Row]: ...
+def _commission(
+    plant: Plant,
+    oxygen_times: Sequence[float],
+    bands: Tuple[float, float, float, float],
+    relative_tolerance: Optional[float],
+    measured: Optional[str],
+    file: str,
+    /,
+) -> Dict[str, Any]: ...
+def _sweep(
+    plant: Plant,
+    axes: Sequence[Tuple[str, Union[str, Sequence[float]]]],
+    unknowns: Sequence[Tuple[str, Union[str, _Distribution]]],
+    runs: int,
+    seed: int,
+    within: Optional[float],
+    threads: int,
+    store: str,
+    relative_tolerance: Optional[float],
+    progress: _Told,
+    /,
+) -> Dict[str, Any]: ...
+def _unit_ending(plant: Plant, key: str, /) -> str: ...
+def _quantiles(distribution: _Distribution, probabilities: NDArray[float64], /) -> NDArray[float64]: ...
+def _sobol_coordinates(unknowns: int, rows: int, seed: int, /) -> NDArray[float64]: ...
+def _sobol_indices(
+    unknowns: int, rows: int, seed: int, results: NDArray[float64], resamples: int, /
+) -> NDArray[float64]: ...

@@ -109,6 +109,7 @@ def ensemble(
     threads: int = 0,
     chunk: Optional[int] = None,
     relative_tolerance: Optional[float] = None,
+    resolve_friction: bool = False,
     progress: Optional[Progress] = None,
 ) -> Ensemble:
     """Run a plant with many values of some of its parameters.
@@ -130,6 +131,8 @@ def ensemble(
         Runs sent to the executor at a time [count]; about 8 chunks per worker by default.
     relative_tolerance : float, optional
         Local error per step [1]; the plant's own by default.
+    resolve_friction : bool
+        As for `predict`.
     progress : callable, optional
         Called now and then with the number of finished runs.
 
@@ -154,10 +157,10 @@ def ensemble(
     base = _core.loads(plant.to_toml(), "plant") if texts and not plant._has_text else plant
     count = int(np.prod(shape, dtype=int))
     if executor is None or count == 0:
-        raw = _core._ensemble(base, count, numbers, texts, relative_tolerance, threads, progress)
+        raw = _core._ensemble(base, count, numbers, texts, relative_tolerance, resolve_friction, threads, progress)
     else:
         size = chunk or max(1, -(-count // (8 * _workers(executor))))
-        work = functools.partial(_run_chunk, base, relative_tolerance, threads or 1)
+        work = functools.partial(_run_chunk, base, relative_tolerance, resolve_friction, threads or 1)
         raw = _gather(executor, work, (count, size), numbers, texts, progress)
     return _ensemble_of(raw, shaped, shape, plant)
 
@@ -167,6 +170,7 @@ def predict_many(
     *,
     threads: int = 0,
     relative_tolerance: Optional[float] = None,
+    resolve_friction: bool = False,
     progress: Optional[Progress] = None,
 ) -> Ensemble:
     """Run many plants, for their headline numbers.
@@ -179,6 +183,8 @@ def predict_many(
         Threads [count]; 0: one per core.
     relative_tolerance : float, optional
         Local error per step [1]; the first plant's own by default.
+    resolve_friction : bool
+        As for `predict`.
     progress : callable, optional
         Called now and then with the number of finished runs.
 
@@ -199,7 +205,7 @@ def predict_many(
     counts = {len(plant.risers) for plant in plants}
     if len(counts) != 1:
         raise input_error("plants", sorted(counts) or None, "need the same number of risers", "at least one plant")
-    raw = _core._predict_plants(list(plants), relative_tolerance, threads, progress)
+    raw = _core._predict_plants(list(plants), relative_tolerance, resolve_friction, threads, progress)
     which = {"plant": np.arange(len(plants))}
     references = [plant.site.reference for plant in plants]
     return _ensemble_of(raw, which, (len(plants),), plants[0], references)
@@ -248,10 +254,16 @@ Arrays = Dict[str, Any]
 
 
 def _run_chunk(
-    plant: _core.Plant, relative_tolerance: Optional[float], threads: int, count: int, numbers: Numbers, texts: Texts
+    plant: _core.Plant,
+    relative_tolerance: Optional[float],
+    resolve_friction: bool,
+    threads: int,
+    count: int,
+    numbers: Numbers,
+    texts: Texts,
 ) -> Arrays:
     """What a worker does."""
-    return _core._ensemble(plant, count, numbers, texts, relative_tolerance, threads, None)
+    return _core._ensemble(plant, count, numbers, texts, relative_tolerance, resolve_friction, threads, None)
 
 
 def _gather(

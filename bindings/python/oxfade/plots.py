@@ -238,7 +238,22 @@ def _label_goal(ax: Any, goal: float, text: str) -> None:
     ax.annotate(text, (1.0, goal), (-4, 3), place, textcoords="offset points", color=GOAL, fontsize=9, ha="right")
 
 
-def _moment(seconds: float) -> str:
+def plain_days(seconds: float) -> str:
+    """A time as people say it: '30 h' or '4.2 days'.
+
+    Parameters
+    ----------
+    seconds : float
+        The time [s].
+
+    Returns
+    -------
+    str
+
+    Raises
+    ------
+    Nothing.
+    """
     return f"{seconds / 3600.0:.3g} h" if seconds < 2.0 * 86400.0 else f"{seconds / 86400.0:.3g} days"
 
 
@@ -261,7 +276,7 @@ def _draw_profile(ax: Any, run: _core.Run, riser: Any, times_s: List[float]) -> 
     for time, shade in zip(times_s, shades):
         row = int(np.argmin(np.abs(run.history.times_s - time)))
         oxygen = 100.0 * run.history.oxygen[row, columns]
-        ax.plot(range(1, len(columns) + 1), oxygen, "o-", color=shade, label=_moment(run.history.times_s[row]))
+        ax.plot(range(1, len(columns) + 1), oxygen, "o-", color=shade, label=plain_days(run.history.times_s[row]))
     _mark_pipes(ax, riser)
     goal = 100.0 * (1.0 - run.target)
     ax.axhline(goal, color=GOAL, linewidth=1.2, dashes=(5, 3))

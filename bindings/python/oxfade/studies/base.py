@@ -1,0 +1,109 @@
+"""What all studies have: the program's report and JSON document in both systems of units."""
+
+from __future__ import annotations
+
+import json
+import math
+from dataclasses import dataclass, field, fields
+from typing import Any, Dict, Iterable, Mapping, Optional, Tuple, Type, TypeVar
+
+from .. import _core
+from ..errors import input_error
+
+Raw = Mapping[str, Any]
+T = TypeVar("T")
+NAN = math.nan
+
+
+@dataclass(frozen=True, repr=False, eq=False)
+class Study:
+    """What a study found: numbers as attributes, and the program's own texts."""
+
+    _texts: Raw = field(repr=False)
+
+    def report(self, units: Optional[str] = None) -> str:
+        """The report the program prints.
+
+        Parameters
+        ----------
+        units : str, optional
+            'si' or 'us'; the plant's own by default.
+
+        Returns
+        -------
+        str
+            Lines of at most 80 columns.
+
+        Raises
+        ------
+        InputError
+            For another system of units.
+        """
+        return _by_units(self._texts, "reports", units)
+
+    def to_json(self, units: Optional[str] = None) -> str:
+        """The results as the program's --json writes them, in SI.
+
+        Parameters
+        ----------
+        units : str, optional
+            'si' or 'us': units that texts in it speak in; the plant's own by default.
+
+        Returns
+        -------
+        str
+
+        Raises
+        ------
+        InputError
+            For another system of units.
+        """
+        return _by_units(self._texts, "documents", units)
+
+    def __repr__(self) -> str:
+        names = [f.name for f in fields(self) if not f.name.startswith("_")]
+        return f"<{type(self).__name__}: {', '.join(names)}>"
+
+
+def _by_units(texts: Raw, kind: str, units: Optional[str]) -> str:
+    chosen = units or texts["units"]
+    if chosen not in texts[kind]:
+        raise input_error("units", chosen, "there is no such system of units", "'si' or 'us'")
+    return str(texts[kind][chosen])
+
+
+def document_of(raw: Raw) -> Dict[str, Any]:
+    """The JSON document in the plant's own units."""
+    document: Dict[str, Any] = json.loads(raw["documents"][raw["units"]])
+    return document
+
+
+def texts_of(raw: Raw) -> Raw:
+    """What `Study` keeps of what the compiled part gives."""
+    return {name: raw[name] for name in ("reports", "documents", "units")}
+
+
+def made(kind: Type[T], entry: Mapping[str, Any], **others: Any) -> T:
+    """An object of a dataclass from an entry of a document: what is named alike goes where it belongs."""
+    wanted = {f.name for f in fields(kind)}
+    return kind(**{name: value for name, value in entry.items() if name in wanted}, **others)
+
+
+def messages_of(entries: Iterable[Mapping[str, str]]) -> Tuple[_core.Message, ...]:
+    """Findings of a document."""
+    return tuple(
+        _core.Message(code=entry["code"], level=entry["level"], where=entry["where"], text=entry["text"])
+        for entry in entries
+    )
+
+
+def number(value: Optional[float]) -> float:
+    """NaN for what is not known."""
+    return NAN if value is None else value
+
+
+def frame(rows: Iterable[Any]) -> Any:
+    """Objects of a dataclass as a table, one a row."""
+    import pandas
+
+    return pandas.DataFrame([{f.name: getattr(row, f.name) for f in fields(row)} for row in rows])

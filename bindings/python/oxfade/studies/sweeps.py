@@ -1,0 +1,375 @@
+"""Parameters varied and unknowns drawn: how the time to target is spread, and what matters most."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from typing import Any, Callable, Dict, List, Mapping, Optional, Sequence, Tuple, Union
+
+import numpy as np
+
+from .. import _core
+from ..errors import input_error
+from .base import Study, document_of, number, texts_of
+
+Distribution = Union[_core.Normal, _core.Uniform, _core.Triangular]
+Axis = Union[str, Sequence[str], Sequence[float], Any]
+SHARES = (0.1, 0.5, 0.9)
+#: Units by the ends of names, longest first.
+UNITS = {
+    "m3_per_s": "m3/s", "mol_per_s": "mol/s", "pa": "Pa", "m3": "m3", "m": "m", "k": "K", "w": "W", "s": "s"
+}
+
+
+@dataclass(frozen=True, repr=False, eq=False)
+class SobolIndices:
+    """Share of a result's variance that each unknown explains; arrays of shape (unknowns,)."""
+
+    keys: Tuple[str, ...]  #: the unknowns
+    first: Any  #: by itself [1]
+    first_error: Any  #: standard error [1]
+    total: Any  #: with all its interplay with others [1]
+    total_error: Any  #: standard error [1]
+
+    def to_dataframe(self) -> Any:
+        """The indices as a table, what matters most first.
+
+        Returns
+        -------
+        pandas.DataFrame
+            Indexed by key; columns first, first_error, total, total_error.
+
+        Raises
+        ------
+        ImportError
+            Where pandas is not installed.
+        """
+        import pandas
+
+        columns = {name: getattr(self, name) for name in ("first", "first_error", "total", "total_error")}
+        return pandas.DataFrame(columns, index=list(self.keys)).sort_values("total", ascending=False)
+
+    def __repr__(self) -> str:
+        return "SobolIndices(" + ", ".join(f"{k}: {t:.3g}" for k, t in zip(self.keys, self.total)) + ")"
+
+
+@dataclass(frozen=True, repr=False, eq=False)
+class Sweep(Study):
+    """A plant with values set along axes, or drawn from distributions, or both.
+
+    `shape` is that of the axes; runs have one axis more, of `runs_per_point`. NaN stands for a time not
+    reached.
+    """
+
+    axes: Mapping[str, Any]  #: values along each axis, in SI
+    unknowns: Mapping[str, Distribution]  #: what is drawn
+    units: Mapping[str, str]  #: of the values of each key: 'm', 'Pa', …; empty for shares and plain numbers
+    runs_per_point: int  #: [count]
+    seed: int  #: of the draws
+    resumed: int  #: runs taken from the file of results [count]
+    within_s: float  #: wanted time to target [s]
+    done: Any  #: runs that could be computed, of the axes' shape [count]
+    met: Any  #: of these, on target at the end [count]
+    met_within: Any  #: of these, on target in the wanted time [count]
+    fills_met: Any  #: of these, all risers filled within their limits [count]
+    on_air_after_fill: Any  #: of these, fell back on air after the fills [count]
+    p10_time_to_target_s: Any  #: one run in ten is on target by then [s]
+    p50_time_to_target_s: Any  #: half of the runs are on target by then [s]
+    p90_time_to_target_s: Any  #: nine runs in ten are on target by then [s]
+    percentile_low_s: Any  #: lower ends of their 90 % intervals [s], shape (*shape, 3)
+    percentile_high_s: Any  #: upper ends of their 90 % intervals [s], shape (*shape, 3)
+    indices: Any  #: SobolIndices at each point, shape of the axes; None with fewer than two unknowns
+    values: Any  #: what each run was given, shape (*shape, runs, keys), axes first, in SI
+    time_to_target_s: Any  #: of each run [s]
+    longest_fill_s: Any  #: of each run [s]
+    air_after_fill_s: Any  #: of each run [s]
+    running_s: Any  #: time the source's machine ran in each run [s]
+    nitrogen_std_m3: Any  #: standard volume of product made or drawn in each run [m3]
+    error: Any  #: why a run could not be computed; empty where it was done
+    _csv: str
+
+    @property
+    def shape(self) -> Tuple[int, ...]:
+        """tuple of int: number of values along each axis."""
+        return tuple(len(values) for values in self.axes.values())
+
+    @property
+    def share_within(self) -> Any:
+        """Array of the axes' shape: share of runs on target in the wanted time [1]."""
+        return self.met_within / np.maximum(self.done, 1)
+
+    def to_csv(self) -> str:
+        """Every run on a line, as the program's --csv writes them.
+
+        Returns
+        -------
+        str
+
+        Raises
+        ------
+        Nothing.
+        """
+        return self._csv
+
+    def to_dataframe(self) -> Any:
+        """Every run: what it was given and what came of it.
+
+        Returns
+        -------
+        pandas.DataFrame
+            One row per run: a column a key, in SI, then the numbers of runs.
+
+        Raises
+        ------
+        ImportError
+            Where pandas is not installed.
+        """
+        import pandas
+
+        keys = [*self.axes, *self.unknowns]
+        columns = {key: self.values[..., place].ravel() for place, key in enumerate(keys)}
+        for name in ("time_to_target_s", "longest_fill_s", "air_after_fill_s", "running_s", "nitrogen_std_m3", "error"):
+            columns[name] = getattr(self, name).ravel()
+        return pandas.DataFrame(columns)
+
+    def summary(self) -> Any:
+        """One row per point of the grid.
+
+        Returns
+        -------
+        pandas.DataFrame
+            A column an axis, in SI, then percentiles of the time to target and counts of runs.
+
+        Raises
+        ------
+        ImportError
+            Where pandas is not installed.
+        """
+        import pandas
+
+        grid = np.meshgrid(*self.axes.values(), indexing="ij") if self.axes else []
+        columns = {key: values.ravel() for key, values in zip(self.axes, grid)}
+        names = ("p10_time_to_target_s", "p50_time_to_target_s", "p90_time_to_target_s", "done", "met", "met_within", "fills_met", "on_air_after_fill")
+        return pandas.DataFrame({**columns, **{name: np.ravel(getattr(self, name)) for name in names}})
+
+    def plot(self) -> Any:
+        """Draw the time to target along the first axis, or how it is spread, and what matters most.
+
+        Returns
+        -------
+        matplotlib.figure.Figure
+
+        Raises
+        ------
+        InputError
+            For a sweep along more than two axes.
+        ImportError
+            Where matplotlib is not installed.
+        """
+        from ..study_plots import plot_sweep
+
+        return plot_sweep(self)
+
+
+def sweep(
+    plant: _core.Plant,
+    vary: Optional[Mapping[str, Axis]] = None,
+    spread: Optional[Mapping[str, Union[str, Distribution]]] = None,
+    *,
+    runs: int = 1000,
+    seed: int = 20240501,
+    within_s: Optional[float] = None,
+    results: Union[None, str, "os.PathLike[str]"] = None,
+    threads: int = 0,
+    relative_tolerance: Optional[float] = None,
+    progress: Optional[Callable[[int, int], None]] = None,
+) -> Sweep:
+    """Run a plant with values set along axes, or drawn from distributions, or both.
+
+    Parameters
+    ----------
+    plant : Plant
+    vary : mapping, optional
+        By key, values one after the other; every combination is a point of the grid. Texts go to keys of the
+        scenario file, as the program's --vary takes them (``"0.3 mm..0.6 mm:4"``) or as a list; numbers go to
+        attributes, in the unit the name carries (``{"riser.North.vent.'end vent'.diameter_m": [3e-4, 6e-4]}``).
+    spread : mapping, optional
+        By key, distributions of what is not known: ``"normal(98 %, 0.3 %)"`` as the program's --spread takes
+        it, or `Normal`, `Uniform` and `Triangular` with numbers. With two or more the runs tell which unknown
+        matters most.
+    runs : int
+        At each point when something is spread [count].
+    seed : int
+        Of the draws: the same seed gives the same numbers everywhere.
+    within_s : float, optional
+        Wanted time to target [s]; the plant's duration by default.
+    results : str or os.PathLike, optional
+        A file that keeps finished runs; the same call takes them up again.
+    threads : int
+        Threads [count]; 0: one per core.
+    relative_tolerance : float, optional
+        Local error per step [1]; the plant's own by default.
+    progress : callable, optional
+        Called now and then with the numbers of finished runs and of all.
+
+    Returns
+    -------
+    Sweep
+
+    Raises
+    ------
+    InputError
+        For keys that lead nowhere, values of the wrong kind, or results of another study.
+    FileError
+        When the file of results cannot be read or written.
+
+    Source
+    ------
+    Every run is that of `predict`. Sobol indices: Saltelli et al., Comput. Phys. Commun. 181 (2010).
+    """
+    axes = [_axis(plant, key, values) for key, values in (vary or {}).items()]
+    unknowns = [(key if isinstance(d, str) else file_key(plant, key), d) for key, d in (spread or {}).items()]
+    store = os.fspath(results) if results is not None else ""
+    raw = _core._sweep(plant, axes, unknowns, runs, seed, within_s, threads, store, relative_tolerance, progress)
+    return _sweep_of(raw, plant)
+
+
+@dataclass(frozen=True, repr=False, eq=False)
+class SobolDesign:
+    """Runs that tell which unknown a result depends on most, whatever the result.
+
+    >>> design = SobolDesign({"source.purity": ox.Normal(mean=0.98, deviation=0.003), ...}, rows=100)
+    >>> many = ox.ensemble(plant, design.parameters)               # doctest: +SKIP
+    >>> design.indices(many.nitrogen_std_m3)                       # doctest: +SKIP
+    """
+
+    unknowns: Mapping[str, Distribution]  #: distributions by key
+    rows: int = 100  #: of the design [count]: each is a run more than there are unknowns, and one
+    seed: int = 20240501  #: of the draws
+
+    @property
+    def runs(self) -> int:
+        """int: number of runs [count]."""
+        return self.rows * (len(self.unknowns) + 2)
+
+    @property
+    def parameters(self) -> Dict[str, Any]:
+        """Array of each unknown by key, shape (runs,): for `ensemble`, or a function of one's own."""
+        shares = _core._sobol_coordinates(len(self.unknowns), self.rows, self.seed)
+        return {
+            key: _core._quantiles(distribution, shares[:, place])
+            for place, (key, distribution) in enumerate(self.unknowns.items())
+        }
+
+    def indices(self, results: Any, resamples: int = 500) -> SobolIndices:
+        """First-order and total indices.
+
+        Parameters
+        ----------
+        results : array, shape (runs,)
+            What came of the runs, in their order. Rows with one that is not finite are left out.
+        resamples : int
+            For the errors, by bootstrap over rows [count].
+
+        Returns
+        -------
+        SobolIndices
+            NaN where the results do not vary.
+
+        Raises
+        ------
+        InputError
+            For another number of results than runs.
+        """
+        found = _core._sobol_indices(len(self.unknowns), self.rows, self.seed, np.ravel(results), resamples)
+        if len(found) == 0:
+            found = np.full((len(self.unknowns), 4), np.nan)
+        return SobolIndices(tuple(self.unknowns), *found.T)
+
+
+# --- keys -------------------------------------------------------------------------------------------------
+
+
+def file_key(plant: _core.Plant, key: str) -> str:
+    """The scenario file's key of an attribute's path: without the unit at its end, which has to fit."""
+    for ending in UNITS:
+        if key.endswith("_" + ending) and _core._unit_ending(plant, key[: -len(ending) - 1]) == ending:
+            return key[: -len(ending) - 1]
+    wanted = _core._unit_ending(plant, key)
+    if wanted:
+        raise input_error(key, None, "a number needs its unit in the name", f"{key}_{wanted}, or a text with a unit")
+    return key
+
+
+def _axis(plant: _core.Plant, key: str, values: Axis) -> Tuple[str, Union[str, List[float]]]:
+    if isinstance(values, str):
+        return key, values
+    array = np.atleast_1d(np.asarray(values))
+    if array.dtype.kind == "U" and array.ndim == 1:
+        return key, ", ".join(array)
+    if array.dtype.kind not in "iuf" or array.ndim != 1:
+        raise input_error(key, array.dtype, "values are of the wrong kind", "numbers, or texts with their unit")
+    return file_key(plant, key), [float(value) for value in array]
+
+
+# --- results ----------------------------------------------------------------------------------------------
+
+
+def _sweep_of(raw: Mapping[str, Any], plant: _core.Plant) -> Sweep:
+    document = document_of(raw)
+    points = document["points"]
+    axes = dict(raw["axes"])
+    unknowns = dict(raw["unknowns"])
+    shape = tuple(len(values) for values in axes.values())
+    each = shape + (raw["runs_per_point"],)
+    counts = {
+        name: np.array([point[key] for point in points]).reshape(shape)
+        for name, key in (("done", "runs"), ("met", "met"), ("met_within", "met_within"), ("fills_met", "fills_met"), ("on_air_after_fill", "on_air_after_fill"))
+    }
+    percentiles = {
+        name: np.array([_percentile(point, name) for point in points]).reshape(shape + (len(SHARES),))
+        for name in ("time_to_target_s", "low_s", "high_s")
+    }
+    of_runs = {
+        name: raw[name].reshape(each)
+        for name in ("time_to_target_s", "longest_fill_s", "air_after_fill_s", "running_s", "nitrogen_std_m3")
+    }
+    return Sweep(
+        _texts=texts_of(raw),
+        axes=axes,
+        unknowns=unknowns,
+        units={key: UNITS.get(_core._unit_ending(plant, key), "") for key in (*axes, *unknowns)},
+        runs_per_point=raw["runs_per_point"],
+        seed=document["seed"],
+        resumed=raw["resumed"],
+        within_s=document["within_s"],
+        p10_time_to_target_s=percentiles["time_to_target_s"][..., 0],
+        p50_time_to_target_s=percentiles["time_to_target_s"][..., 1],
+        p90_time_to_target_s=percentiles["time_to_target_s"][..., 2],
+        percentile_low_s=percentiles["low_s"],
+        percentile_high_s=percentiles["high_s"],
+        indices=_indices(points, tuple(unknowns), shape),
+        values=raw["values"].reshape(each + (len(axes) + len(unknowns),)),
+        error=np.array(raw["error"], dtype=object).reshape(each),
+        _csv=raw["csv"],
+        **counts,
+        **of_runs,
+    )
+
+
+def _percentile(point: Mapping[str, Any], name: str) -> List[float]:
+    found = [number(percentile[name]) for percentile in point["percentiles"]]
+    return found or [np.nan] * len(SHARES)
+
+
+def _indices(points: Sequence[Mapping[str, Any]], keys: Tuple[str, ...], shape: Tuple[int, ...]) -> Any:
+    if len(keys) < 2:
+        return None
+    found = np.empty(len(points), dtype=object)
+    for place, point in enumerate(points):
+        columns = [
+            np.array([number(entry[name]) for entry in point["indices"]] or [np.nan] * len(keys))
+            for name in ("first", "first_error", "total", "total_error")
+        ]
+        found[place] = SobolIndices(keys, *columns)
+    return found.reshape(shape) if shape else found[0]
