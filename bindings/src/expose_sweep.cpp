@@ -167,6 +167,7 @@ const char* unit_ending(std::optional<scenario::Dimension> dimension) {
         case Dimension::power:
             return "w";
         case Dimension::fraction:
+        case Dimension::slope:
             return "";
     }
     return "";

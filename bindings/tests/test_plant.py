@@ -76,6 +76,22 @@ def test_built_from_objects_and_written_as_a_file(built):
     assert first.all_met
 
 
+def test_water_in_dips(built):
+    north = built.risers[0]
+    dips = [
+        ox.LowPoint(name="dip", on="arm", water_m3=2e-3, shape=ox.WaterRise(rise_m=0.2)),
+        ox.LowPoint(name="sag", on="tail", water_m3=4e-3, shape=ox.LegSlopes(before=0.01, behind=0.02)),
+    ]
+    tail = ox.Pipe(name="tail", shape=ox.Cylinder(bore_m=0.05, length_m=20.0))
+    wet = built.with_(risers=[north.with_(pipes=[*north.pipes, tail], low_points=dips)])
+    again = ox.loads(wet.to_toml())
+    assert _rounded(repr(again.risers[0].low_points)) == _rounded(repr(wet.risers[0].low_points))
+    more = wet.with_({"riser.North.low_point.dip.water_m3": 3e-3, "riser.North.low_point.dip.rise_m": 0.3})
+    assert (more.risers[0].low_points[0].water_m3, more.risers[0].low_points[0].shape.rise_m) == (3e-3, 0.3)
+    with pytest.raises(ox.InputError, match="there is no pipe `arn`.*did you mean `arm`"):
+        built.with_(risers=[north.with_(low_points=[dips[0].with_(on="arn")])])
+
+
 @pytest.mark.parametrize("file", sorted(SCENARIOS.glob("*.toml")), ids=lambda f: f.stem)
 def test_every_example_survives_being_written(file):
     plant = ox.load(file)

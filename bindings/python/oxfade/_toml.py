@@ -143,6 +143,8 @@ def _riser(riser: _core.Riser) -> List[str]:
         lines += _entry("riser.vent", _vent(vent))
     for leak in riser.leaks:
         lines += _entry("riser.leak", _leak(leak))
+    for low_point in riser.low_points:
+        lines += _entry("riser.low_point", _low_point(low_point))
     return lines
 
 
@@ -182,6 +184,15 @@ def _vent(vent: _core.Vent) -> Dict[str, Any]:
         "liquid_stop": vent.liquid_stop,
         "chamber": _with("m3", vent.chamber_m3),
     }
+
+
+def _low_point(low_point: _core.LowPoint) -> Dict[str, Any]:
+    shape = low_point.shape
+    if isinstance(shape, _core.WaterRise):
+        given: Dict[str, Any] = {"rise": _with("m", shape.rise_m)}
+    else:
+        given = {"slopes": [f"{slope!r} m / 1 m" for slope in (shape.before, shape.behind)]}
+    return {"name": low_point.name, "on": low_point.on, "water": _with("m3", low_point.water_m3), **given}
 
 
 def _leak(leak: _core.Leak) -> Dict[str, Any]:

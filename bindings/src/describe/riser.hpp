@@ -51,6 +51,39 @@ void describe(Kind<plant::LoopLink>, Visit&& visit) {
 }
 
 template <class Visit>
+void describe(Kind<plant::WaterRise>, Visit&& visit) {
+    visit(
+        "rise_m", [](auto& w) -> auto& { return w.height; },
+        "How far the water can be pushed up before gas bubbles through [m].", Need::required);
+}
+
+template <class Visit>
+void describe(Kind<plant::LegSlopes>, Visit&& visit) {
+    visit(
+        "before", [](auto& s) -> auto& { return s.before; },
+        "Height over length of the leg gas comes from at the fill [1], up to 0.25.", Need::required);
+    visit(
+        "behind", [](auto& s) -> auto& { return s.behind; },
+        "Height over length of the other leg [1], up to 0.25.", Need::required);
+}
+
+template <class Visit>
+void describe(Kind<plant::LowPoint>, Visit&& visit) {
+    visit(
+        "name", [](auto& l) -> auto& { return l.name; }, "str: its name, unique in the riser.",
+        Need::required);
+    visit(
+        "on", [](auto& l) -> auto& { return l.on; },
+        "str: a pipe; the water is on the link from it back to the pipe it hangs on.", Need::required);
+    visit(
+        "water_m3", [](auto& l) -> auto& { return l.water; }, "Volume at the start of the run [m3].",
+        Need::required);
+    visit(
+        "shape", [](auto& l) -> auto& { return l.shape; },
+        "WaterRise, or LegSlopes from which it follows: how far it can be pushed up.", Need::required);
+}
+
+template <class Visit>
 void describe_lists(Visit&& visit) {
     visit(
         "pipes", [](auto& r) -> auto& { return r.pipes; }, "tuple of Pipe: the first is where gas enters.",
@@ -63,6 +96,9 @@ void describe_lists(Visit&& visit) {
     visit(
         "leaks", [](auto& r) -> auto& { return r.leaks; }, "tuple of Leak: holes that always act.",
         Need::optional);
+    visit(
+        "low_points", [](auto& r) -> auto& { return r.low_points; },
+        "tuple of LowPoint: water that was left in dips.", Need::optional);
 }
 
 template <class Visit>
