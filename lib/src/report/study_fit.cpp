@@ -148,22 +148,23 @@ void write_estimates(Page& page, const plant::Plant& plant, const study::Fit& fi
     page.blank();
 }
 
+std::string forecast_text(const plant::Plant& plant, const study::Forecast& f, double confidence) {
+    const std::string within = "within " + format_time(plant.duration);
+    if (f.reached == 0.0) return "not on target " + within;
+    const std::string share =
+        f.reached < 1.0 ? fmt::format("; {} of the draws get there at all", format_percent(f.reached)) : "";
+    if (!f.middle) return fmt::format("hardly on target {}{}", within, share);
+    const std::string band =
+        f.high ? fmt::format("{} to {}", format_day(*f.low), format_day(*f.high))
+               : fmt::format("not before {}, and it may be not {}", format_day(*f.low), within);
+    return fmt::format("on target on {} ({} sure: {}){}", format_day(*f.middle), format_percent(confidence),
+                       band, share);
+}
+
 void write_forecasts(Page& page, const plant::Plant& plant, const study::Fit& fit) {
     page.heading("Forecast", "by the first explanation");
-    for (const study::Forecast& f : fit.forecasts) {
-        const auto day = [&](const std::optional<double>& time) {
-            return time ? format_day(*time) : fmt::format("after {}", format_day(plant.duration));
-        };
-        if (f.reached == 0.0) {
-            page.labelled(f.riser, fmt::format("not on target within {}", format_time(plant.duration)));
-            continue;
-        }
-        page.labelled(f.riser, fmt::format("on target on {} ({} sure: {} to {}){}", day(f.middle),
-                                           format_percent(fit.confidence), day(f.low), day(f.high),
-                                           f.reached < 1.0 ? fmt::format("; {} of the draws get there at all",
-                                                                         format_percent(f.reached))
-                                                           : ""));
-    }
+    for (const study::Forecast& f : fit.forecasts)
+        page.labelled(f.riser, forecast_text(plant, f, fit.confidence));
     page.blank();
 }
 
@@ -177,6 +178,8 @@ const char* kind_name(FaultKind kind) {
             return "blocked-vent";
         case FaultKind::closed_branch:
             return "closed-branch";
+        case FaultKind::dry_low_point:
+            return "dry-low-point";
         case FaultKind::low_purity:
             return "low-purity";
         case FaultKind::small_supply:

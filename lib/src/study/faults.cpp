@@ -109,6 +109,7 @@ plant::Plant without_branch(const plant::Plant& plant, std::size_t r, std::size_
     std::erase_if(riser.vents, [&](const plant::Vent& vent) { return gone(vent.at); });
     std::erase_if(riser.leaks, [&](const plant::Leak& leak) { return leak.at && gone(*leak.at); });
     std::erase_if(riser.links, [&](const plant::LoopLink& link) { return gone(link.first); });
+    std::erase_if(riser.low_points, [&](const plant::LowPoint& low_point) { return gone(low_point.on); });
     double left = riser.volume();
     for (const std::size_t p : behind) left -= riser.pipes[p].volume();
     for (plant::Leak& leak : riser.leaks) {
@@ -138,6 +139,12 @@ plant::Plant with_fault(const plant::Plant& plant, const Fault& fault, double si
             scale_area(vents[fault.item].orifice, size);
             break;
         }
+        case FaultKind::dry_low_point: {
+            auto& low_points = riser_at(changed, fault.riser).low_points;
+            if (fault.item >= low_points.size()) refuse("there is no such low point");
+            low_points.erase(low_points.begin() + static_cast<std::ptrdiff_t>(fault.item));
+            break;
+        }
         case FaultKind::small_supply:
             scale_area(supply_orifice(riser_at(changed, fault.riser).supply), size);
             break;
@@ -163,6 +170,12 @@ std::string describe(const plant::Plant& plant, const Fault& fault) {
         return fmt::format("the supply passage of '{}' is too small", riser.name);
     if (fault.kind == FaultKind::blocked_vent)
         return fmt::format("'{}' of '{}' is blocked", riser.vents.at(fault.item).name, riser.name);
+    if (fault.kind == FaultKind::dry_low_point)
+        return fmt::format("'{}' of '{}' holds no water", riser.low_points.at(fault.item).name, riser.name);
+    for (const plant::LowPoint& low_point : riser.low_points) {
+        if (riser.pipe_index(low_point.on) == fault.item)
+            return fmt::format("'{}' of '{}' stays closed by water", low_point.name, riser.name);
+    }
     return fmt::format("a dip before '{}' of '{}' is closed by water", riser.pipes.at(fault.item).name,
                        riser.name);
 }

@@ -145,9 +145,12 @@ std::vector<Forecast> forecasts_of(const plant::Plant& plant, const FitModel& mo
             times.push_back(std::isnan(time) ? INFINITY : time);
         }
         std::sort(times.begin(), times.end());
-        forecasts.push_back({plant.risers[r].name, order_statistic(times, tail), order_statistic(times, 0.5),
-                             order_statistic(times, 1.0 - tail),
-                             static_cast<double>(reached) / static_cast<double>(times.size())});
+        forecasts.push_back({plant.risers[r].name, {}, order_statistic(times, 0.5), {}, 0.0});
+        Forecast& forecast = forecasts.back();
+        forecast.high = order_statistic(times, 1.0 - tail);
+        // A band without a late end leaves out nothing there: all that it may leave out is early.
+        forecast.low = order_statistic(times, forecast.high ? tail : 2.0 * tail);
+        forecast.reached = static_cast<double>(reached) / static_cast<double>(times.size());
     }
     return forecasts;
 }
@@ -181,6 +184,8 @@ std::vector<Fault> possible_faults(const plant::Plant& plant, const std::vector<
         for (std::size_t v = 0; v < riser.vents.size(); ++v)
             faults.push_back({FaultKind::blocked_vent, r, v});
         for (const std::size_t p : branches_of(riser)) faults.push_back({FaultKind::closed_branch, r, p});
+        for (std::size_t w = 0; w < riser.low_points.size(); ++w)
+            faults.push_back({FaultKind::dry_low_point, r, w});
         faults.push_back({FaultKind::small_supply, r, 0});
     }
     const bool has_flow = !std::holds_alternative<plant::Cylinders>(plant.source);

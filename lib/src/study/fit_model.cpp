@@ -112,7 +112,8 @@ FitModel::FitModel(const plant::Plant& plant, const std::vector<Reading>& readin
 }
 
 bool FitModel::has_size(const Fault& fault) {
-    return fault.kind != FaultKind::none && fault.kind != FaultKind::closed_branch;
+    return fault.kind != FaultKind::none && fault.kind != FaultKind::closed_branch &&
+           fault.kind != FaultKind::dry_low_point;
 }
 
 std::vector<double> FitModel::size_starts(const Fault& fault) const {

@@ -1,6 +1,7 @@
 #include "oxfade/study/faults.hpp"
 
 #include "oxfade/plant/leak_area.hpp"
+#include "oxfade/study/fit.hpp"
 #include "support/plants.hpp"
 
 namespace oxfade::study {
@@ -66,6 +67,50 @@ TEST(Faults, EachChangesWhatItSays) {
     EXPECT_NEAR(std::get<plant::Generator>(weak.source).air_flow, 0.5 * source.air_flow, 1e-12);
     const plant::Plant choked = with_fault(plant, {FaultKind::small_supply, 0, 0}, 0.25);
     EXPECT_NEAR(std::get<plant::Regulator>(choked.risers[0].supply).orifice.diameter, 0.005, 1e-12);
+}
+
+/// With water before main and before near.
+plant::Plant wet() {
+    plant::Plant plant = branched();
+    plant.risers[0].low_points = {{"first dip", "main", 2e-3, plant::WaterRise{0.2}},
+                                  {"second dip", "near", 1e-3, plant::WaterRise{0.1}}};
+    return plant;
+}
+
+TEST(Faults, ALowPointMayHoldNoWater) {
+    const plant::Plant dry = with_fault(wet(), {FaultKind::dry_low_point, 0, 0}, 1.0);
+    ASSERT_EQ(dry.risers[0].low_points.size(), 1u);
+    EXPECT_EQ(dry.risers[0].low_points[0].name, "second dip");
+    EXPECT_EQ(dry.risers[0].pipes.size(), 4u);
+    EXPECT_THROW(with_fault(wet(), {FaultKind::dry_low_point, 0, 2}, 1.0), InputError);
+}
+
+TEST(Faults, AClosedLowPointCutsOffWhatIsBehindIt) {
+    const plant::Plant cut = with_fault(wet(), {FaultKind::closed_branch, 0, 1}, 1.0);
+    EXPECT_EQ(cut.risers[0].pipes.size(), 2u);
+    ASSERT_EQ(cut.risers[0].low_points.size(), 1u);
+    EXPECT_EQ(cut.risers[0].low_points[0].name, "second dip");
+    EXPECT_NO_THROW(plant::require_valid(cut));
+}
+
+TEST(Faults, LowPointsAreCalledByTheirNames) {
+    EXPECT_EQ(describe(wet(), {FaultKind::closed_branch, 0, 1}),
+              "'first dip' of 'riser' stays closed by water");
+    EXPECT_EQ(describe(wet(), {FaultKind::closed_branch, 0, 2}),
+              "a dip before 'far' of 'riser' is closed by water");
+    EXPECT_EQ(describe(wet(), {FaultKind::dry_low_point, 0, 1}), "'second dip' of 'riser' holds no water");
+}
+
+TEST(Faults, EachLowPointIsTriedClosedAndDry) {
+    Reading reading;
+    reading.riser = "riser";
+    int closed = 0, dry = 0;
+    for (const Fault& fault : possible_faults(wet(), {reading})) {
+        closed += fault.kind == FaultKind::closed_branch ? 1 : 0;
+        dry += fault.kind == FaultKind::dry_low_point ? 1 : 0;
+    }
+    EXPECT_EQ(closed, 3);
+    EXPECT_EQ(dry, 2);
 }
 
 TEST(Faults, WhatThePlantCannotHaveIsRefused) {

@@ -53,6 +53,9 @@ double true_value(const Estimate& estimate, const plant::Plant& designed, const 
 struct Count {
     std::array<int, 4> inside{}, asked{};
     int plants = 0, forecasts = 0, sound = 0;
+    /// Plants that never get there; others whose band is open at its late end; others, and their bands that
+    /// held.
+    int never = 0, open = 0, closed = 0, in_open = 0, in_closed = 0;
     int all_inside() const { return inside[0] + inside[1] + inside[2] + inside[3]; }
     int all_asked() const { return asked[0] + asked[1] + asked[2] + asked[3]; }
 };
@@ -76,14 +79,21 @@ Count count_intervals(unsigned plants, const FitOptions& options) {
         }
         const double when = engine::predict(truth).risers[0].time_to_target.value_or(INFINITY);
         const Forecast& forecast = found.forecasts[0];
-        count.forecasts +=
-            when >= forecast.low.value_or(INFINITY) && when <= forecast.high.value_or(INFINITY) ? 1 : 0;
+        const double low = forecast.low.value_or(INFINITY), high = forecast.high.value_or(INFINITY);
+        const bool inside = when >= low && when <= high;
+        count.forecasts += inside ? 1 : 0;
+        (std::isinf(when) ? count.never : std::isinf(high) ? count.open : count.closed) += 1;
+        if (!std::isinf(when)) (std::isinf(high) ? count.in_open : count.in_closed) += inside ? 1 : 0;
     }
     std::printf("%d plants, nothing broken said first in %d\n", count.plants, count.sound);
     for (std::size_t k = 0; k < 4; ++k)
         std::printf("parameter %zu: %d of %d inside\n", k, count.inside[k], count.asked[k]);
     std::printf("parameters: %.1f %% inside their 90 %% interval; forecasts: %d of %d inside their band\n",
                 100.0 * count.all_inside() / count.all_asked(), count.forecasts, count.plants);
+    std::printf(
+        "of %d that never get there in the run; of %d of %d with a band open at its end; %d of %d with "
+        "both\n",
+        count.never, count.in_open, count.open, count.in_closed, count.closed);
     return count;
 }
 

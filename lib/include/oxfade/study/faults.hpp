@@ -14,6 +14,7 @@ enum class FaultKind {
     leak,           ///< a further leak, spread over the riser; its size is an effective area [m2]
     blocked_vent,   ///< its size is the share of the vent's area that is left
     closed_branch,  ///< water closes the way into a pipe and all behind it; it has no size
+    dry_low_point,  ///< a low point holds no water, whatever the plant says; it has no size
     low_purity,     ///< its size is the oxygen fraction of the source's product
     small_supply,   ///< its size is the share of the supply passage's area that is there
     small_source,   ///< its size is the share of its rated flows that the source makes
@@ -23,18 +24,18 @@ enum class FaultKind {
 struct Fault {
     FaultKind kind = FaultKind::none;
     std::size_t riser = 0;
-    std::size_t item = 0;  ///< index of the vent, or of the first pipe behind the water
+    std::size_t item = 0;  ///< index of the vent, of the first pipe behind the water, or of the low point
 };
 
 /// In plain words: "'end vent' of 'North' is blocked".
 std::string describe(const plant::Plant& plant, const Fault& fault);
 
 /// The plant with a fault of some size. Throws InputError for a fault that the plant cannot have: no such
-/// riser, vent or pipe, a branch that a loop passes by, a source without flows or purity.
+/// riser, vent, pipe or low point, a branch that a loop passes by, a source without flows or purity.
 plant::Plant with_fault(const plant::Plant& plant, const Fault& fault, double size);
 
-/// The plant without a pipe and all behind it, as when water stands in the way there: their volume and vents
-/// are gone, leaks placed there too, and of leaks spread by volume the part that fell there.
+/// The plant without a pipe and all behind it, as when water stands in the way there: their volume, vents and
+/// low points are gone, leaks placed there too, and of leaks spread by volume the part that fell there.
 ///
 /// A simple picture of a closed dip. The water is never blown through, the branch keeps the gas it has at
 /// that moment, and no gas dissolves. Its pressure may fall by its leaks; nothing is said of it.

@@ -69,8 +69,10 @@ struct Explanation {
 /// When a riser will be on target, if the best explanation is right.
 struct Forecast {
     std::string riser;
-    std::optional<double> low, middle, high;  ///< [s] from the start of the run; none: not within the run
-    double reached = 0.0;                     ///< share of draws that reach the target within the run
+    /// [s] from the start of the run; none: not within the run. Without `high` the band is open there, and
+    /// `low` leaves out as much as both ends do otherwise.
+    std::optional<double> low, middle, high;
+    double reached = 0.0;  ///< share of draws that reach the target within the run
 };
 
 struct Fit {
