@@ -5,8 +5,10 @@
 #include <utility>
 
 #include "convert.hpp"
+#include "model.hpp"
 #include "oxfade/plant/pipe_sizes.hpp"
 #include "oxfade/scenario/quantity.hpp"
+#include "oxfade/study/parameter.hpp"
 #include "text/nearest.hpp"
 
 namespace oxfade::python {
@@ -122,6 +124,16 @@ ASME B36.10M; 'light' is the lighter 8 and 10 in wall of sprinkler work.
 }  // namespace
 
 void expose_quantity(py::module_& module) {
+    module.def(
+        "_dimension",
+        [](const Model& model, const std::string& key) -> std::optional<std::string> {
+            const auto wanted = study::Parameter(model.plant, key).dimension();
+            for (const auto& [name, dimension] : dimensions) {
+                if (wanted == dimension) return name;
+            }
+            return std::nullopt;
+        },
+        "What kind of quantity a key of the scenario file holds; None for a plain number.");
     module.def("quantity", &quantity, py::arg("text"), py::arg("dimension"),
                py::arg("air_pressure_pa") = gas::standard_pressure, quantity_doc);
     module.def("pipe_bore_m", &pipe_bore, py::arg("nominal"), py::arg("schedule"), pipe_bore_doc);

@@ -142,37 +142,6 @@ py::dict result_of(const Model& model, const study::SweepOptions& options, const
     return raw;
 }
 
-/// The end that an attribute's name has for a dimension; empty for shares and plain numbers.
-const char* unit_ending(std::optional<scenario::Dimension> dimension) {
-    using scenario::Dimension;
-    if (!dimension) return "";
-    switch (*dimension) {
-        case Dimension::length:
-            return "m";
-        case Dimension::volume:
-            return "m3";
-        case Dimension::time:
-            return "s";
-        case Dimension::pressure:
-        case Dimension::absolute_pressure:
-        case Dimension::pressure_difference:
-            return "pa";
-        case Dimension::temperature:
-        case Dimension::temperature_difference:
-            return "k";
-        case Dimension::volume_flow:
-            return "m3_per_s";
-        case Dimension::molar_flow:
-            return "mol_per_s";
-        case Dimension::power:
-            return "w";
-        case Dimension::fraction:
-        case Dimension::slope:
-            return "";
-    }
-    return "";
-}
-
 struct SweepWishes {
     std::size_t runs = 0;
     std::uint64_t seed = 0;
@@ -252,12 +221,6 @@ void expose_sweep(py::module_& module) {
                          progress);
         },
         "Texts and arrays of a sweep; see oxfade.sweep.");
-    module.def(
-        "_unit_ending",
-        [](const Model& model, const std::string& key) {
-            return unit_ending(study::Parameter(model.plant, key).dimension());
-        },
-        "The end of an attribute's name for a key of the scenario file.");
     module.def(
         "_quantiles",
         [](const study::Distribution& distribution, const Column& probabilities) {

@@ -10,9 +10,11 @@ local codes, the authority having jurisdiction and licensed practice govern. Nit
 """
 
 from ._core import (
+    Action,
     Compressor,
     Cylinder,
     Cylinders,
+    DailySwing,
     Generator,
     History,
     Leak,
@@ -44,6 +46,8 @@ from ._core import (
     Run,
     Site,
     SourceRun,
+    TemperatureKnot,
+    TemperatureTable,
     Triangular,
     Uniform,
     Vent,

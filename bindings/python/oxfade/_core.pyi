@@ -53,25 +53,127 @@ class Reference(metaclass=_Metaclass):
     def with_(self, *, pressure_pa: float = ..., temperature_k: float = ...) -> Reference: ...
     def __eq__(self, other: object) -> bool: ...
 
+class DailySwing(metaclass=_Metaclass):
+    @property
+    def mean_k(self) -> float: ...
+    @property
+    def swing_k(self) -> float: ...
+    @property
+    def period_s(self) -> float: ...
+    @property
+    def warmest_s(self) -> float: ...
+    def __init__(
+        self,
+        *,
+        mean_k: float,
+        swing_k: float,
+        period_s: float = ...,
+        warmest_s: float = ...,
+    ) -> None: ...
+    def with_(
+        self,
+        *,
+        mean_k: float = ...,
+        swing_k: float = ...,
+        period_s: float = ...,
+        warmest_s: float = ...,
+    ) -> DailySwing: ...
+    def __eq__(self, other: object) -> bool: ...
+
+class TemperatureKnot(metaclass=_Metaclass):
+    @property
+    def time_s(self) -> float: ...
+    @property
+    def temperature_k(self) -> float: ...
+    def __init__(
+        self,
+        *,
+        time_s: float,
+        temperature_k: float,
+    ) -> None: ...
+    def with_(
+        self,
+        *,
+        time_s: float = ...,
+        temperature_k: float = ...,
+    ) -> TemperatureKnot: ...
+    def __eq__(self, other: object) -> bool: ...
+
+class TemperatureTable(metaclass=_Metaclass):
+    @property
+    def knots(self) -> Tuple[TemperatureKnot, ...]: ...
+    @property
+    def period_s(self) -> Optional[float]: ...
+    def __init__(
+        self,
+        *,
+        knots: Sequence[TemperatureKnot],
+        period_s: Optional[float] = ...,
+    ) -> None: ...
+    def with_(
+        self,
+        *,
+        knots: Sequence[TemperatureKnot] = ...,
+        period_s: Optional[float] = ...,
+    ) -> TemperatureTable: ...
+    def __eq__(self, other: object) -> bool: ...
+
+_Temperature = Union[float, DailySwing, TemperatureTable]
+
+class Action(metaclass=_Metaclass):
+    @property
+    def at_s(self) -> float: ...
+    @property
+    def do(self) -> Literal["drain", "trip", "outage", "restore", "shut", "open", "set"]: ...
+    @property
+    def riser(self) -> str: ...
+    @property
+    def what(self) -> str: ...
+    @property
+    def key(self) -> str: ...
+    @property
+    def value(self) -> float: ...
+    def __init__(
+        self,
+        *,
+        at_s: float,
+        do: Literal["drain", "trip", "outage", "restore", "shut", "open", "set"],
+        riser: str = ...,
+        what: str = ...,
+        key: str = ...,
+        value: float = ...,
+    ) -> None: ...
+    def with_(
+        self,
+        *,
+        at_s: float = ...,
+        do: Literal["drain", "trip", "outage", "restore", "shut", "open", "set"] = ...,
+        riser: str = ...,
+        what: str = ...,
+        key: str = ...,
+        value: float = ...,
+    ) -> Action: ...
+    def __eq__(self, other: object) -> bool: ...
+
 class Site(metaclass=_Metaclass):
     @property
     def pressure_pa(self) -> float: ...
     @property
-    def temperature_k(self) -> float: ...
+    def temperature_k(self) -> _Temperature: ...
     @property
     def reference(self) -> Reference: ...
     def __init__(
         self,
         *,
         pressure_pa: float = ...,
-        temperature_k: float = ...,
+        temperature_k: _Temperature = ...,
         reference: Reference = ...,
     ) -> None: ...
     def with_(
         self,
         *,
         pressure_pa: float = ...,
-        temperature_k: float = ...,
+        temperature_k: _Temperature = ...,
         reference: Reference = ...,
     ) -> Site: ...
     def __eq__(self, other: object) -> bool: ...
@@ -465,6 +567,8 @@ class Riser(metaclass=_Metaclass):
     @property
     def initial_pressure_pa(self) -> Optional[float]: ...
     @property
+    def temperature_k(self) -> Optional[_Temperature]: ...
+    @property
     def volume_m3(self) -> float: ...
     def __init__(
         self,
@@ -482,6 +586,7 @@ class Riser(metaclass=_Metaclass):
         rest_s: float = ...,
         initial_gas: Literal["air", "source"] = ...,
         initial_pressure_pa: Optional[float] = ...,
+        temperature_k: Optional[_Temperature] = ...,
     ) -> None: ...
     def with_(
         self,
@@ -499,6 +604,7 @@ class Riser(metaclass=_Metaclass):
         rest_s: float = ...,
         initial_gas: Literal["air", "source"] = ...,
         initial_pressure_pa: Optional[float] = ...,
+        temperature_k: Optional[_Temperature] = ...,
     ) -> Riser: ...
     def __eq__(self, other: object) -> bool: ...
     def pipe(self, name: str) -> Pipe: ...
@@ -605,6 +711,8 @@ class Plant(metaclass=_Metaclass):
     @property
     def mixing(self) -> Mixing: ...
     @property
+    def actions(self) -> Tuple[Action, ...]: ...
+    @property
     def title(self) -> str: ...
     @property
     def relative_tolerance(self) -> Optional[float]: ...
@@ -625,6 +733,7 @@ class Plant(metaclass=_Metaclass):
         risers: Sequence[Riser],
         site: Site = ...,
         mixing: Mixing = ...,
+        actions: Sequence[Action] = ...,
         title: str = ...,
         relative_tolerance: Optional[float] = ...,
         units: Literal["si", "us"] = ...,
@@ -639,6 +748,7 @@ class Plant(metaclass=_Metaclass):
         risers: Sequence[Riser] = ...,
         site: Site = ...,
         mixing: Mixing = ...,
+        actions: Sequence[Action] = ...,
         title: str = ...,
         relative_tolerance: Optional[float] = ...,
         units: Literal["si", "us"] = ...,
@@ -854,7 +964,7 @@ def _sweep(
     progress: _Told,
     /,
 ) -> Dict[str, Any]: ...
-def _unit_ending(plant: Plant, key: str, /) -> str: ...
+def _dimension(plant: Plant, key: str, /) -> Optional[str]: ...
 def _quantiles(distribution: _Distribution, probabilities: NDArray[float64], /) -> NDArray[float64]: ...
 def _sobol_coordinates(unknowns: int, rows: int, seed: int, /) -> NDArray[float64]: ...
 def _sobol_indices(

@@ -20,6 +20,8 @@ def document(plant: _core.Plant) -> str:
     lines += _source(plant.source)
     for riser in plant.risers:
         lines += _riser(riser)
+    for action in plant.actions:
+        lines += _entry("action", _action(plant, action))
     lines += _table("mixing", {"molecular": plant.mixing.molecular, "buoyant": plant.mixing.buoyant})
     if plant.relative_tolerance is not None:
         lines += _table("solver", {"relative_tolerance": plant.relative_tolerance})
@@ -78,6 +80,52 @@ def _hole(hole: Any) -> Dict[str, Any]:
 # --- parts of a plant -------------------------------------------------------------------------------------
 
 
+def _temperature(course: Any) -> Any:
+    if isinstance(course, _core.DailySwing):
+        return {
+            "mean": _with("K", course.mean_k),
+            "swing": _with("K", course.swing_k),
+            "period": _with("s", course.period_s),
+            "warmest": _with("s", course.warmest_s),
+        }
+    if isinstance(course, _core.TemperatureTable):
+        table = [[_with("s", knot.time_s), _with("K", knot.temperature_k)] for knot in course.knots]
+        return {"table": table, **({} if course.period_s is None else {"period": _with("s", course.period_s)})}
+    return _with("K", course)
+
+
+#: SI units of what an action may set.
+UNITS = {
+    "length": "m",
+    "volume": "m3",
+    "time": "s",
+    "pressure": "Pa",
+    "absolute_pressure": "Pa",
+    "pressure_difference": "Pa",
+    "temperature": "K",
+    "temperature_difference": "K",
+    "volume_flow": "m3/s",
+    "molar_flow": "mol/s",
+    "power": "W",
+}
+
+
+def _set_value(plant: _core.Plant, action: _core.Action) -> Any:
+    dimension = _core._dimension(plant, action.key)
+    if dimension is None:
+        return action.value
+    if dimension == "fraction":
+        return _share(action.value)
+    return f"{action.value!r} m / 1 m" if dimension == "slope" else _with(UNITS[dimension], action.value)
+
+
+def _action(plant: _core.Plant, action: _core.Action) -> Dict[str, Any]:
+    values = {"at": _with("s", action.at_s), "do": action.do, "riser": action.riser or None, "what": action.what or None}
+    if action.do == "set":
+        values.update(key=action.key, value=_set_value(plant, action))
+    return values
+
+
 def _site(site: _core.Site) -> Dict[str, Any]:
     reference = {
         "pressure": _with("Pa", site.reference.pressure_pa),
@@ -85,7 +133,7 @@ def _site(site: _core.Site) -> Dict[str, Any]:
     }
     return {
         "pressure": _with("Pa", site.pressure_pa),
-        "temperature": _with("K", site.temperature_k),
+        "temperature": _temperature(site.temperature_k),
         "reference": reference,
     }
 
@@ -132,6 +180,7 @@ def _riser(riser: _core.Riser) -> List[str]:
         "rest": _with("s", riser.rest_s),
         "initial_gas": riser.initial_gas,
         "initial_pressure": _with("Pa", riser.initial_pressure_pa),
+        "temperature": _temperature(riser.temperature_k),
         "fill": _hole(riser.fill),
         "supply": _supply(riser.supply),
     })

@@ -9,6 +9,7 @@ from typing import Any, Callable, Dict, List, Mapping, Optional, Sequence, Tuple
 import numpy as np
 
 from .. import _core
+from .._toml import UNITS as SI
 from ..errors import input_error
 from .base import Study, document_of, number, texts_of
 
@@ -19,6 +20,8 @@ SHARES = (0.1, 0.5, 0.9)
 UNITS = {
     "m3_per_s": "m3/s", "mol_per_s": "mol/s", "pa": "Pa", "m3": "m3", "m": "m", "k": "K", "w": "W", "s": "s"
 }
+#: The same ends by what kind of quantity it is; shares and slopes have none.
+ENDINGS = {unit: ending for ending, unit in UNITS.items()}
 
 
 @dataclass(frozen=True, repr=False, eq=False)
@@ -293,12 +296,17 @@ class SobolDesign:
 def file_key(plant: _core.Plant, key: str) -> str:
     """The scenario file's key of an attribute's path: without the unit at its end, which has to fit."""
     for ending in UNITS:
-        if key.endswith("_" + ending) and _core._unit_ending(plant, key[: -len(ending) - 1]) == ending:
+        if key.endswith("_" + ending) and _ending(plant, key[: -len(ending) - 1]) == ending:
             return key[: -len(ending) - 1]
-    wanted = _core._unit_ending(plant, key)
+    wanted = _ending(plant, key)
     if wanted:
         raise input_error(key, None, "a number needs its unit in the name", f"{key}_{wanted}, or a text with a unit")
     return key
+
+
+def _ending(plant: _core.Plant, key: str) -> str:
+    """The end that an attribute's name has for a key of the scenario file."""
+    return ENDINGS.get(SI.get(_core._dimension(plant, key) or "", ""), "")
 
 
 def _axis(plant: _core.Plant, key: str, values: Axis) -> Tuple[str, Union[str, List[float]]]:
@@ -338,7 +346,7 @@ def _sweep_of(raw: Mapping[str, Any], plant: _core.Plant) -> Sweep:
         _texts=texts_of(raw),
         axes=axes,
         unknowns=unknowns,
-        units={key: UNITS.get(_core._unit_ending(plant, key), "") for key in (*axes, *unknowns)},
+        units={key: SI.get(_core._dimension(plant, key) or "", "") for key in (*axes, *unknowns)},
         runs_per_point=raw["runs_per_point"],
         seed=document["seed"],
         resumed=raw["resumed"],
