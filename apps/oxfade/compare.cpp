@@ -39,7 +39,7 @@ int compare(const Options& options) {
     check_outputs(options);
     const std::vector<study::Candidate> candidates = candidates_of(options);
     const report::Units units = load(options).units;
-    Countdown countdown(!options.quiet && errors_are_terminal());
+    Countdown countdown(watcher_of(options.quiet));
     const study::Comparison comparison = study::compare(candidates, {countdown.callback()});
     Result result;
     result.text = [&] { return report::compare_text(comparison, units); };

@@ -11,20 +11,20 @@
 namespace oxfade::program {
 namespace {
 
-constexpr std::chrono::milliseconds patience{1000};
 constexpr std::chrono::milliseconds interval{200};
 constexpr std::size_t bar_width = 30;
 
 }  // namespace
 
-Countdown::Countdown(bool enabled) : enabled_(enabled), begin_(Clock::now()), next_(begin_ + patience) {}
+Countdown::Countdown(Watcher watcher)
+    : watcher_(watcher), begin_(Clock::now()), next_(begin_ + patience_with(watcher)) {}
 
 Countdown::~Countdown() {
     if (shown_) std::cerr << "\r\033[K" << std::flush;
 }
 
 std::function<bool(std::size_t, std::size_t)> Countdown::callback() {
-    if (!enabled_) return {};
+    if (watcher_ == Watcher::nobody) return {};
     return [this](std::size_t done, std::size_t all) {
         if (!begun_) first_ = done;
         begun_ = true;
@@ -41,6 +41,11 @@ void Countdown::show(std::size_t done, std::size_t all) {
         const std::chrono::duration<double> spent = Clock::now() - begin_;
         const double each = spent.count() / static_cast<double>(done - first_);
         left = report::format_time(std::max(1.0, each * static_cast<double>(all - done))) + " left";
+    }
+    if (watcher_ == Watcher::log) {
+        std::cerr << fmt::format("oxfade: a long job, {} of {} runs done; {}\n", done, all, left);
+        next_ = Clock::time_point::max();
+        return;
     }
     std::cerr << fmt::format("\r\033[K[{}{}] {} of {} runs, {}", std::string(filled, '#'),
                              std::string(bar_width - filled, ' '), done, all, left)

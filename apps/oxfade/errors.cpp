@@ -50,6 +50,10 @@ void print(const InputError& error) {
     if (count > 1) std::cerr << "oxfade: " << count << " problems, nothing was computed\n";
 }
 
+void print_hints(const std::vector<Problem>& hints) {
+    for (const Problem& hint : hints) print_line("hint: " + to_string(hint));
+}
+
 void print_error(const char* what) { print_line(std::string("oxfade: ") + what); }
 
 }  // namespace oxfade::program

@@ -13,7 +13,7 @@ namespace {
 
 study::Fit run(const plant::Plant& plant, const std::vector<study::Reading>& readings,
                const scenario::Scenario& scenario, const Options& options) {
-    Countdown countdown(!options.quiet && errors_are_terminal());
+    Countdown countdown(watcher_of(options.quiet));
     study::FitOptions settings;
     settings.seed = options.study.seed;
     settings.progress = countdown.callback();

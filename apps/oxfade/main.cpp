@@ -7,6 +7,8 @@
 #include <sstream>
 #include <string>
 
+#include "completion.hpp"
+#include "draft_options.hpp"
 #include "errors.hpp"
 #include "exit_status.hpp"
 #include "oxfade/version.hpp"
@@ -24,9 +26,16 @@ struct Verb {
     const char* csv;  ///< what --csv writes; null for a verb without
     int (*run)(const Options&);
     void (*add_more)(CLI::App&, Options&) = nullptr;  ///< options of this verb alone
+    bool reads_scenario = true;                       ///< takes what all verbs with a scenario take
 };
 
 constexpr std::array verbs{
+    Verb{"draft", "Ask what matters and write a first scenario file",
+         "  oxfade draft plant.toml\n"
+         "  oxfade draft plant.toml --defaults --system \"Dock: 4 in x 150 ft, 134 gal\"\n"
+         "      asks for piping, source and vents and writes an annotated file to go on\n"
+         "      with; the second asks nothing and marks in it what it has assumed",
+         nullptr, draft, add_draft_options, false},
     Verb{"predict", "Simulate a plant: when is it on target?",
          "  oxfade predict cold_store.toml --csv fade.csv --set target=\"97 %\"\n"
          "      simulates cold_store.toml with another target, prints the report and\n"
@@ -66,6 +75,14 @@ constexpr std::array verbs{
          "      writes the sheet with expected times and readings; once its last column\n"
          "      is filled in, names the likely cause of what is off, and its size",
          "Write the sheet as CSV, to fill in", commission, add_commission_options},
+    Verb{"manual", "Print the manual page, made from this help",
+         "  oxfade manual | man -l -\n"
+         "      shows it; oxfade manual > oxfade.1 keeps it",
+         nullptr, manual, nullptr, false},
+    Verb{"completion", "Print what makes a shell complete command lines",
+         "  oxfade completion bash > oxfade.bash; source oxfade.bash\n"
+         "      completes verbs and options in this session; also for zsh and fish",
+         nullptr, completion, add_completion_options, false},
 };
 
 constexpr const char* closing =
@@ -127,7 +144,7 @@ void set_up(CLI::App& app, Options& options) {
     for (const Verb& verb : verbs) {
         CLI::App* command = app.add_subcommand(verb.name, verb.purpose);
         command->footer(std::string("Example:\n") + verb.example + "\n\n" + closing);
-        add_options(*command, options, verb.csv);
+        if (verb.reads_scenario) add_options(*command, options, verb.csv);
         if (verb.add_more != nullptr) verb.add_more(*command, options);
     }
 }
@@ -165,6 +182,7 @@ int parse_and_run(int argc, char** argv) {
     if (refuse_unknown_verb(argc, argv)) return bad_input;
     CLI::App app("When is dry sprinkler piping purged with nitrogen, and at what cost?");
     Options options;
+    options.program = &app;
     set_up(app, options);
     try {
         app.parse(argc, argv);
@@ -179,5 +197,6 @@ int parse_and_run(int argc, char** argv) {
 
 int main(int argc, char** argv) {
     std::signal(SIGPIPE, SIG_IGN);  // a closed pipe is seen where it is written to
+    std::signal(SIGXFSZ, SIG_IGN);  // and so is a file that grows too large
     return oxfade::program::parse_and_run(argc, argv);
 }

@@ -2,6 +2,7 @@
 
 #include <utility>
 
+#include "errors.hpp"
 #include "oxfade/error.hpp"
 #include "oxfade/report/files.hpp"
 
@@ -16,18 +17,20 @@ report::System system_of(const Options& options, const scenario::Scenario& scena
 
 }  // namespace
 
-void add_options(CLI::App& verb, Options& options, const char* csv) {
+void add_units(CLI::App& verb, Options& options, const std::string& purpose) {
     CLI::IsMember systems({"si", "us"}, CLI::ignore_case);
     systems.description("");
+    verb.add_option("--units", options.units, purpose)->transform(systems)->type_name("si|us");
+}
+
+void add_options(CLI::App& verb, Options& options, const char* csv) {
     verb.add_option("FILE", options.file, "Scenario file (TOML)")->required()->type_name("");
     verb.add_option("--json", options.json, "Write the results as JSON, SI units")->type_name("PATH");
     if (csv != nullptr) verb.add_option("--csv", options.csv, csv)->type_name("PATH");
     verb.add_option("--set", options.sets, "Override a key of the file; repeatable")
         ->type_name("KEY=VALUE")
         ->allow_extra_args(false);
-    verb.add_option("--units", options.units, "Units to print (default: the file's)")
-        ->transform(systems)
-        ->type_name("si|us");
+    add_units(verb, options, "Units to print (default: the file's)");
     verb.add_flag("--quiet", options.quiet, "Print nothing but errors; files are written");
 }
 
@@ -65,6 +68,7 @@ void check_outputs(const Options& options) {
 
 Loaded load(const Options& options) {
     scenario::Scenario scenario = scenario::read_file(options.file, overrides_of(options));
+    if (!options.quiet) print_hints(scenario.hints);
     const report::Units units = report::units_of(scenario.plant, system_of(options, scenario));
     return {std::move(scenario), units};
 }

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "draft_options.hpp"
 #include "oxfade/report/units.hpp"
 #include "oxfade/scenario/read.hpp"
 #include "study_options.hpp"
@@ -20,10 +21,16 @@ struct Options {
     bool quiet = false;
     bool friction = false;  ///< of predict
     StudyOptions study;
+    DraftOptions draft;
+    std::string shell;                  ///< of completion
+    const CLI::App* program = nullptr;  ///< the command line's own definition
 };
 
 /// Adds FILE and the options that every verb has; --csv with this description, if any.
 void add_options(CLI::App& verb, Options& options, const char* csv);
+
+/// Adds --units.
+void add_units(CLI::App& verb, Options& options, const std::string& purpose);
 
 /// What predict takes beside.
 void add_predict_options(CLI::App& verb, Options& options);

@@ -1,5 +1,7 @@
 #include "output.hpp"
 
+#include <signal.h>  // pthread_sigmask: POSIX
+
 #include <cerrno>
 #include <iostream>
 
@@ -10,13 +12,26 @@
 namespace oxfade::program {
 namespace {
 
-void write_standard_output(const std::string& text) {
-    errno = 0;
-    try {
-        report::write_output("-", text, std::cout);
-    } catch (const FileError&) {
-        if (errno != EPIPE) throw;
+/// Holds back Ctrl-C and its like while files are written, so that none is left behind unfinished.
+class Undisturbed {
+  public:
+    Undisturbed() {
+        sigset_t signals;
+        sigemptyset(&signals);
+        for (const int signal : {SIGINT, SIGTERM, SIGHUP}) sigaddset(&signals, signal);
+        pthread_sigmask(SIG_BLOCK, &signals, &before_);
     }
+    Undisturbed(const Undisturbed&) = delete;
+    Undisturbed& operator=(const Undisturbed&) = delete;
+    ~Undisturbed() { pthread_sigmask(SIG_SETMASK, &before_, nullptr); }
+
+  private:
+    sigset_t before_{};
+};
+
+void write_file(const std::string& path, const std::string& text) {
+    const Undisturbed now;
+    report::replace_file(path, text);
 }
 
 void write_findings(const Result& result, const report::Units& units) {
@@ -27,11 +42,20 @@ void write_findings(const Result& result, const report::Units& units) {
 
 }  // namespace
 
+void write_standard_output(const std::string& text) {
+    errno = 0;
+    try {
+        report::write_output("-", text, std::cout);
+    } catch (const FileError&) {
+        if (errno != EPIPE) throw;
+    }
+}
+
 void deliver(const Result& result, const Options& options, const report::Units& units) {
     const bool json_out = options.json == "-";
     const bool csv_out = options.csv == "-";
-    if (!options.json.empty() && !json_out) report::replace_file(options.json, result.json());
-    if (!options.csv.empty() && !csv_out) report::replace_file(options.csv, result.csv());
+    if (!options.json.empty() && !json_out) write_file(options.json, result.json());
+    if (!options.csv.empty() && !csv_out) write_file(options.csv, result.csv());
     const bool text_out = !json_out && !csv_out && !options.quiet;
     if (json_out) write_standard_output(result.json());
     if (csv_out) write_standard_output(result.csv());

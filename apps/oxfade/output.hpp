@@ -20,4 +20,7 @@ struct Result {
 /// output that has gone away (as `head` does) is no error.
 void deliver(const Result& result, const Options& options, const report::Units& units);
 
+/// Throws FileError when it cannot be written, unless its reader has gone away.
+void write_standard_output(const std::string& text);
+
 }  // namespace oxfade::program

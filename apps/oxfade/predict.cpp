@@ -12,7 +12,7 @@ namespace oxfade::program {
 namespace {
 
 outcome::Outcome run(const scenario::Scenario& scenario, const Options& options) {
-    Progress progress(scenario.plant.duration, !options.quiet && errors_are_terminal());
+    Progress progress(scenario.plant.duration, watcher_of(options.quiet));
     engine::Options settings;
     settings.progress = progress.callback();
     settings.resolve_friction = options.friction;

@@ -3,13 +3,16 @@
 #include <chrono>
 #include <functional>
 
+#include "terminal.hpp"
+
 namespace oxfade::program {
 
-/// Shows on a terminal how far a run has come, once it has lasted a second. Clears its line when it ends.
+/// Shows on a terminal how far a run has come and how long it may still take, once it has lasted a second,
+/// and clears its line when it ends. Where nobody looks on, it says once that a run is a long one.
 class Progress {
   public:
-    /// `duration` is the simulated time [s]; a disabled one stays silent.
-    Progress(double duration, bool enabled);
+    /// `duration` is the simulated time [s].
+    Progress(double duration, Watcher watcher);
     Progress(const Progress&) = delete;
     Progress& operator=(const Progress&) = delete;
     ~Progress();
@@ -22,9 +25,9 @@ class Progress {
     void show(double time);
 
     double duration_;
-    bool enabled_;
+    Watcher watcher_;
     bool shown_ = false;
-    Clock::time_point next_;
+    Clock::time_point begin_, next_;
 };
 
 }  // namespace oxfade::program

@@ -50,7 +50,7 @@ study::SweepOptions settings_of(const Options& options, const scenario::Scenario
 }
 
 study::SweepResult run(const plant::Plant& plant, study::SweepOptions settings, const Options& options) {
-    Countdown countdown(!options.quiet && errors_are_terminal());
+    Countdown countdown(watcher_of(options.quiet));
     settings.progress = countdown.callback();
     return study::sweep(plant, settings);
 }

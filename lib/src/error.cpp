@@ -4,6 +4,8 @@
 
 #include <utility>
 
+#include "text/printable.hpp"
+
 namespace oxfade {
 namespace {
 
@@ -40,7 +42,7 @@ std::string to_string(const Problem& problem) {
     text += problem.what;
     if (!problem.value.empty()) text += fmt::format(" (given: {})", problem.value);
     if (!problem.allowed.empty()) text += "; " + problem.allowed;
-    return text;
+    return text::printable(text);
 }
 
 InputError::InputError(std::vector<Problem> problems)

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-VERBS = ["predict", "check", "compare", "sweep", "size", "fit", "commission"]
+VERBS = ["draft", "predict", "check", "compare", "sweep", "size", "fit", "commission", "manual", "completion"]
 
 
 def test_version(oxfade):

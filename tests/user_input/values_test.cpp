@@ -35,7 +35,7 @@ TEST(ValueMessages, OutOfRange) {
         only_complaint(with("coefficient = 0.8", "coefficient = 1.2")),
         HasSubstr("riser.North.fill.coefficient: is out of range (given: 1.2); above 0 and at most 1"));
     EXPECT_THAT(only_complaint(with("\"80 m\"", "\"80 m\"\ncells = 0")),
-                HasSubstr("cells: is out of range (given: 0); a whole number from 1 to 100000"));
+                HasSubstr("cells: is out of range (given: 0); a whole number from 1 to 10000"));
 }
 
 TEST(ValueMessages, PressuresInTheWrongOrder) {

@@ -20,6 +20,8 @@ constexpr double overshoot = 1e-3;
 /// An event in the last part of a step is taken from the step's cubic; one before that has the step redone.
 constexpr double near_the_end = 0.9;
 constexpr double least_step = 1e-9;  // [s]
+/// Steps times unknowns between two calls of `progress`: some milliseconds.
+constexpr long most_work = 300'000;
 /// So many mode changes within the resolution of time count as flipping for ever, and some for each switch.
 constexpr long most_changes = 200, most_changes_each = 8;
 
@@ -41,7 +43,8 @@ Simulation::Simulation(const Network& net, const Options& options)
       pilot_(*dynamics_, switches_, targets_, history_, clock_, effort_, options.relative_tolerance,
              [this] { heartbeat(); }),
       uniform_(net.pressures == Pressures::uniform),
-      range_(net.risers.size(), outcome::Stretch{0.0, 0.0}) {
+      range_(net.risers.size(), outcome::Stretch{0.0, 0.0}),
+      beat_(std::max(1L, most_work / (static_cast<long>(x_.size()) + 60))) {
     for (State* s : {&dense_.x0, &dense_.f0, &dense_.x1, &dense_.f1, &error_, &scratch_, &scratch_rates_}) {
         s->setZero(x_.size());
     }
@@ -251,9 +254,11 @@ void Simulation::watch_pressures() {
 }
 
 void Simulation::heartbeat() {
-    if (effort_.steps > options_.max_steps) fail(fmt::format("gave up after {} steps", options_.max_steps));
-    constexpr long interval = 4096;
-    if (!options_.progress || effort_.steps % interval != 0) return;
+    if (effort_.steps > options_.max_steps) {
+        fail(fmt::format("gave up after {} steps; the last to switch: {}", options_.max_steps,
+                         switches_.last_two()));
+    }
+    if (!options_.progress || effort_.steps % beat_ != 0) return;
     if (!options_.progress(time_)) fail("stopped on request");
 }
 

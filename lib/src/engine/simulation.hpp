@@ -68,6 +68,7 @@ class Simulation {
     bool uniform_;  ///< one pressure a riser: few vessels, none of them stiff but against the receiver
     std::vector<outcome::Stretch> range_;
     std::vector<double> guard_before_;
+    long beat_;  ///< steps between two calls of `progress`: fewer where a step is a long one
     double time_ = 0.0;
     double wanted_ = 1.0;        ///< step size the error control asks for [s]
     double window_begin_ = 0.0;  ///< of counting events against flipping

@@ -14,6 +14,23 @@ using Value = Message::Value;
 
 bool unreachable(const plant::Plant& plant) { return plant::product_purity(plant.source) <= plant.target; }
 
+/// Most often a fraction written with a percent sign, or the oxygen in the place of the purity.
+void find_less_than_air(const plant::Plant& plant, std::vector<Message>& out) {
+    const double air = gas::dry_air().purity();
+    const auto tell = [&](const char* where, double given) {
+        if (given >= air - 1e-6) return;
+        out.push_back(
+            {Code::purity_below_air,
+             Level::warning,
+             where,
+             "A purity of {0} is less than that of plain air, {1}. Purity is 100 % less the oxygen, in "
+             "percent: 98 %, not 0.98 % and not 2 %.",
+             {{given, Dimension::fraction}, {air, Dimension::fraction}}});
+    };
+    tell("target", plant.target);
+    tell("source.purity", plant::product_purity(plant.source));
+}
+
 void find_purity(const plant::Plant& plant, std::vector<Message>& out) {
     const double purity = plant::product_purity(plant.source);
     if (purity > plant.target) return;
@@ -217,6 +234,7 @@ void soften_harmless_dead_ends(const Outcome& run, std::vector<Message>& message
 std::vector<Message> findings_before(const plant::Plant& plant) {
     std::vector<Message> out;
     const PlantDuty duty = duty_of(plant);
+    find_less_than_air(plant, out);
     find_purity(plant, out);
     find_demand(plant, duty, out);
     for (std::size_t r = 0; r < plant.risers.size(); ++r) {

@@ -40,6 +40,8 @@ std::string_view code_name(Code code) {
             return "vent-never-opens";
         case Code::target_lost:
             return "target-lost";
+        case Code::purity_below_air:
+            return "purity-below-air";
         case Code::pressure_not_uniform:
             return "pressure-not-uniform";
     }

@@ -29,7 +29,9 @@ bool Checks::finite(const std::string& key, double value, std::string_view wante
 bool Checks::below_ceiling(const std::string& key, double value, const Measure& measure) {
     if (value <= measure.ceiling) return true;
     add(key, shown(value, measure.unit), "is larger than any plant has",
-        fmt::format("at most {}; look at its unit", shown(measure.ceiling, measure.unit)));
+        fmt::format("at most {}; look at its unit", measure.ceiling_words.empty()
+                                                        ? shown(measure.ceiling, measure.unit)
+                                                        : std::string(measure.ceiling_words)));
     return false;
 }
 

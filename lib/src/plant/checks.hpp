@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "oxfade/error.hpp"
+#include "oxfade/plant/limits.hpp"
 #include "oxfade/plant/plant.hpp"
 
 /// Private helpers of plant::find_problems.
@@ -15,6 +16,7 @@ struct Measure {
     std::string_view words;  ///< "a length"
     std::string_view unit;   ///< SI symbol
     double ceiling;
+    std::string_view ceiling_words{};  ///< where the figure says little
 };
 inline constexpr Measure length{"a length", "m", 1e6};
 inline constexpr Measure volume{"a volume", "m3", 1e9};
@@ -24,6 +26,7 @@ inline constexpr Measure pressure_difference{"a pressure difference", "Pa", 1e9}
 inline constexpr Measure temperature{"a temperature", "K", 1e4};
 inline constexpr Measure temperature_difference{"a temperature difference", "K", 400.0};
 inline constexpr Measure volume_flow{"a volume flow", "m3/s", 1e6};
+inline constexpr Measure run_time{"a time", "s", limits::duration, "50 years"};
 inline constexpr Measure molar_flow{"a molar flow", "mol/s", 1e9};
 inline constexpr Measure power{"a power", "W", 1e12};
 
@@ -71,9 +74,9 @@ void check_actions(Checks& checks, const Plant& plant);
 /// What the changes of `set` actions make impossible; the plant must be sound before them.
 void check_changes(Checks& checks, const Plant& plant);
 void check_site(Checks& checks, const Site& site);
-void check_source(Checks& checks, const Source& source);
+void check_source(Checks& checks, const Plant& plant);
 /// @param path `riser.North`
-void check_riser(Checks& checks, const Riser& riser, const Site& site, const std::string& path);
+void check_riser(Checks& checks, const Plant& plant, const Riser& riser, const std::string& path);
 /// The tree of pipes and the loops that links close in it.
 void check_layout(Checks& checks, const Riser& riser, const std::string& path);
 

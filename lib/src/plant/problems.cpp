@@ -1,5 +1,10 @@
+#include <fmt/format.h>
+
+#include <algorithm>
 #include <utility>
 
+#include "oxfade/gas/constants.hpp"
+#include "oxfade/plant/limits.hpp"
 #include "plant/checks.hpp"
 #include "text/key_path.hpp"
 
@@ -7,17 +12,32 @@ namespace oxfade::plant {
 namespace detail {
 namespace {
 
-/// The pressures between which a machine with a receiver starts and stops.
+/// A receiver that is full in no time would have its machine start and stop without end.
+void check_machine_run(Checks& checks, const Receiver& receiver, double flow, const Plant& plant) {
+    const double moles = (receiver.stop - receiver.start) * receiver.volume /
+                         (gas::gas_constant * plant.site.temperature.mean());
+    const double run = moles / standard_moles(plant.site.reference, flow);
+    if (!(run < limits::machine_run)) return;
+    checks.add(
+        "source.receiver.volume", fmt::format("{:.3g} m3", receiver.volume),
+        fmt::format("is too small: the machine would be through from `start` to `stop` in {:.2g} s", run),
+        fmt::format("at least {:.3g} m3 with these pressures and flows; look at their units",
+                    receiver.volume * limits::machine_run / run));
+}
+
+/// The pressures between which a machine with a receiver starts and stops, and its flow [m3/s].
 /// True when `start` is sound.
-bool check_receiver(Checks& checks, const Receiver& receiver) {
+bool check_receiver(Checks& checks, const Receiver& receiver, double flow, const Plant& plant) {
     const std::string path = "source.receiver.";
-    checks.positive(path + "volume", receiver.volume, volume);
+    const bool size = checks.positive(path + "volume", receiver.volume, volume);
     checks.not_negative(path + "initial_pressure", receiver.initial_pressure, pressure);
     const bool start = checks.positive(path + "start", receiver.start, pressure);
     const bool stop = checks.positive(path + "stop", receiver.stop, pressure);
     if (start && stop) {
-        checks.require(receiver.start < receiver.stop, path + "start", receiver.start, pressure,
-                       "must be below `stop`", "the machine starts at `start` and runs until `stop`");
+        const bool order =
+            checks.require(receiver.start < receiver.stop, path + "start", receiver.start, pressure,
+                           "must be below `stop`", "the machine starts at `start` and runs until `stop`");
+        if (order && size) check_machine_run(checks, receiver, flow, plant);
     }
     return start;
 }
@@ -28,13 +48,14 @@ void check_power(Checks& checks, const std::optional<double>& given) {
 
 struct SourceChecks {
     Checks& checks;
+    const Plant& plant;
 
     void operator()(const Generator& generator) const {
         checks.within("source.purity", generator.purity, 0.0, 1.0, "");
         checks.positive("source.nitrogen_flow", generator.nitrogen_flow, volume_flow);
         checks.positive("source.air_flow", generator.air_flow, volume_flow);
         check_power(checks, generator.power);
-        const bool start = check_receiver(checks, generator.receiver);
+        const bool start = check_receiver(checks, generator.receiver, generator.nitrogen_flow, plant);
         const std::string key = "source.receiver.air_below";
         const bool air_below = checks.positive(key, generator.air_below, pressure);
         if (start && air_below) {
@@ -50,7 +71,7 @@ struct SourceChecks {
     void operator()(const Compressor& compressor) const {
         checks.positive("source.air_flow", compressor.air_flow, volume_flow);
         check_power(checks, compressor.power);
-        check_receiver(checks, compressor.receiver);
+        check_receiver(checks, compressor.receiver, compressor.air_flow, plant);
     }
 };
 
@@ -63,24 +84,51 @@ void check_site(Checks& checks, const Site& site) {
     checks.positive("site.reference.temperature", site.reference.temperature, temperature);
 }
 
-void check_source(Checks& checks, const Source& source) { std::visit(SourceChecks{checks}, source); }
+void check_source(Checks& checks, const Plant& plant) {
+    std::visit(SourceChecks{checks, plant}, plant.source);
+}
+
+/// What costs memory and time as a whole, though each of its parts is allowed.
+void check_size(Checks& checks, const Plant& plant) {
+    double compartments = 0.0, openings = 0.0;
+    for (const Riser& riser : plant.risers) {
+        for (const Pipe& pipe : riser.pipes) compartments += std::clamp(pipe.cells, 0, limits::cells);
+        for (const Vent& vent : riser.vents) {
+            const auto* timed = std::get_if<OpenTimed>(&vent.policy);
+            if (timed != nullptr && timed->every > 0.0) openings += plant.duration / timed->every;
+        }
+    }
+    if (compartments > limits::compartments) {
+        checks.add("riser", "", fmt::format("the plant is cut into {} compartments", compartments),
+                   fmt::format("at most {}; take fewer `cells`", limits::compartments));
+    } else if (openings <= limits::openings && openings * compartments > limits::openings_of_parts) {
+        checks.add(
+            "riser", "",
+            fmt::format("{} compartments and {:.3g} openings of vents are too much to compute", compartments,
+                        openings),
+            fmt::format("a product of at most {:.0g}; take fewer `cells`, a longer `every` or a shorter "
+                        "`duration`",
+                        limits::openings_of_parts));
+    }
+}
 
 }  // namespace detail
 
 std::vector<Problem> find_problems(const Plant& plant) {
     detail::Checks checks;
-    checks.positive("duration", plant.duration, detail::time);
+    checks.positive("duration", plant.duration, detail::run_time);
     checks.strictly_within("target", plant.target, 0.0, 1.0);
     detail::check_site(checks, plant.site);
-    detail::check_source(checks, plant.source);
+    detail::check_source(checks, plant);
     if (plant.risers.empty())
         checks.add("riser", "", "there is no riser", "at least one [[riser]] is wanted");
     const auto names = detail::names_of(plant.risers);
     checks.names("riser", names, "riser");
     const auto segments = text::entry_segments(names);
     for (std::size_t i = 0; i < plant.risers.size(); ++i) {
-        detail::check_riser(checks, plant.risers[i], plant.site, text::join_path("riser", segments[i]));
+        detail::check_riser(checks, plant, plant.risers[i], text::join_path("riser", segments[i]));
     }
+    detail::check_size(checks, plant);
     detail::check_actions(checks, plant);
     if (checks.none()) detail::check_changes(checks, plant);
     return checks.take();

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "oxfade/gas/constants.hpp"
+#include "oxfade/plant/limits.hpp"
 #include "plant/checks.hpp"
 #include "text/key_path.hpp"
 #include "text/nearest.hpp"
@@ -10,20 +12,27 @@
 namespace oxfade::plant::detail {
 namespace {
 
-constexpr int most_cells = 100'000;
-
 /// Where in the scenario file something is, and what surrounds it.
 struct Place {
     const Riser& riser;
     const Site& site;
     std::string path;
+    double smallest_volume;  ///< of the riser and the receiver [m3]
 
+    Place at(std::string inner) const { return {riser, site, std::move(inner), smallest_volume}; }
     std::string key(std::string_view segment) const { return text::join_path(path, segment); }
 };
 
+/// A hole must not empty or fill what lies beside it in no time.
 void check_orifice(Checks& checks, const Orifice& orifice, const Place& place) {
-    checks.positive(place.key("diameter"), orifice.diameter, length);
-    checks.above_within(place.key("coefficient"), orifice.coefficient, 0.0, 1.0);
+    const bool diameter = checks.positive(place.key("diameter"), orifice.diameter, length);
+    const bool coefficient = checks.above_within(place.key("coefficient"), orifice.coefficient, 0.0, 1.0);
+    if (!diameter || !coefficient) return;
+    constexpr double speed = 200.0;  // of gas through a choked hole, about [m/s]
+    const double time = place.smallest_volume / (speed * orifice.effective_area());
+    checks.require(!(time < limits::emptying), place.key("diameter"), orifice.diameter, length,
+                   fmt::format("would let all the gas through in {:.2g} s", time),
+                   "look at its unit, and at those of the volumes beside it");
 }
 
 void check_pipe_name(Checks& checks, const std::string& name, const Place& place) {
@@ -45,8 +54,12 @@ void check_band(Checks& checks, double low, double high, const Place& place) {
     const bool low_sound = checks.positive(place.key("low"), low, pressure);
     const bool high_sound = checks.positive(place.key("high"), high, pressure);
     if (!low_sound || !high_sound) return;
-    checks.require(low < high, place.key("low"), low, pressure, "must be below `high`",
-                   "it acts between two different pressures");
+    if (!checks.require(low < high, place.key("low"), low, pressure, "must be below `high`",
+                        "it acts between two different pressures"))
+        return;
+    checks.require(high - low >= limits::narrowest_band * high, place.key("low"), low, pressure,
+                   "is too close to `high`: it would switch without end",
+                   fmt::format("at least {:.3g} Pa below `high`", limits::narrowest_band * high));
 }
 
 struct SupplyChecks {
@@ -63,6 +76,7 @@ struct SupplyChecks {
 struct PolicyChecks {
     Checks& checks;
     Place place;
+    double run;  ///< simulated time [s]
 
     void operator()(const OpenAlways&) const {}
     void operator()(const OpenUntilTarget&) const {}
@@ -73,6 +87,11 @@ struct PolicyChecks {
         if (!every || !duration) return;
         checks.require(policy.duration < policy.every, place.key("for"), policy.duration, time,
                        "must be shorter than `every`", "a vent that never shuts is open = \"always\"");
+        checks.require(
+            !(run / policy.every > limits::openings), place.key("every"), policy.every, time,
+            fmt::format("the vent would open {:.3g} times in the run", run / policy.every),
+            fmt::format("at most {:.0f} times: a longer `every`, or a shorter `duration` of the run",
+                        limits::openings));
     }
     void operator()(const OpenBetween& policy) const { check_band(checks, policy.low, policy.high, place); }
 };
@@ -110,13 +129,52 @@ struct ShapeChecks {
     }
 };
 
+/// Parts of a pipe so small that gas would pass through them faster than anything can be computed.
+void check_parts(Checks& checks, const Pipe& pipe, const Place& place) {
+    const double volume = pipe.volume() / pipe.cells;
+    const double length =
+        pipe.geometry() != nullptr ? pipe.geometry()->length / pipe.cells : limits::part_length;
+    if (volume > 0.0 && volume < limits::part_volume) {
+        checks.add(place.path, "", fmt::format("holds {:.3g} mL in each of its parts", 1e6 * volume),
+                   fmt::format("at least {:.3g} mL; look at units, or take fewer `cells`",
+                               1e6 * limits::part_volume));
+    } else if (length > 0.0 && length < limits::part_length) {
+        checks.add(place.path, "", fmt::format("has parts of {:.3g} mm", 1e3 * length),
+                   fmt::format("at least {:.3g} mm; look at units, or take fewer `cells`",
+                               1e3 * limits::part_length));
+    }
+}
+
+/// Gas in the smaller of the compartments that a pipe's exchange acts on, at the set pressure [mol].
+double smallest_part(const Pipe& pipe, const Place& place) {
+    double volume = pipe.volume() / pipe.cells;
+    const auto index = place.riser.pipe_index(pipe.name);
+    const auto parent = index ? place.riser.parent_index(*index) : std::nullopt;
+    if (parent) {
+        const Pipe& above = place.riser.pipes[*parent];
+        volume = std::min(volume, above.volume() / std::max(above.cells, 1));
+    }
+    return place.riser.set_pressure * volume / (gas::gas_constant * place.site.temperature.mean());
+}
+
+void check_exchange(Checks& checks, const Pipe& pipe, const Place& place) {
+    const auto key = place.key("exchange");
+    if (!checks.not_negative(key, *pipe.exchange, molar_flow)) return;
+    const double most = limits::exchange_rate * smallest_part(pipe, place);
+    checks.require(!(*pipe.exchange > most), key, *pipe.exchange, molar_flow,
+                   "would mix these compartments in less than a thousandth of a second",
+                   fmt::format("at most {:.3g} mol/s; far less mixes them perfectly", most));
+}
+
 void check_pipe(Checks& checks, const Pipe& pipe, const Place& place) {
     std::visit(ShapeChecks{checks, place}, pipe.shape);
-    if (pipe.cells < 1 || pipe.cells > most_cells) {
+    if (pipe.cells < 1 || pipe.cells > limits::cells) {
         checks.add(place.key("cells"), std::to_string(pipe.cells), "is out of range",
-                   fmt::format("a whole number from 1 to {}", most_cells));
+                   fmt::format("a whole number from 1 to {}", limits::cells));
+        return;
     }
-    if (pipe.exchange) checks.not_negative(place.key("exchange"), *pipe.exchange, molar_flow);
+    check_parts(checks, pipe, place);
+    if (pipe.exchange) check_exchange(checks, pipe, place);
 }
 
 void check_pipes(Checks& checks, const Place& place) {
@@ -129,11 +187,21 @@ void check_pipes(Checks& checks, const Place& place) {
     checks.names(path, names, "pipe");
     const auto segments = text::entry_segments(names);
     for (std::size_t i = 0; i < riser.pipes.size(); ++i) {
-        check_pipe(checks, riser.pipes[i], {riser, place.site, text::join_path(path, segments[i])});
+        check_pipe(checks, riser.pipes[i], place.at(text::join_path(path, segments[i])));
     }
 }
 
-void check_vents(Checks& checks, const Place& place) {
+/// A vent's hole is drilled into its pipe, so it is no wider.
+void check_hole_in_pipe(Checks& checks, const Vent& vent, const Place& place) {
+    const auto pipe = place.riser.pipe_index(vent.at);
+    const Cylinder* shape = pipe ? place.riser.pipes[*pipe].geometry() : nullptr;
+    if (shape == nullptr || !(shape->bore > 0.0)) return;
+    checks.require(!(vent.orifice.diameter > shape->bore), place.key("diameter"), vent.orifice.diameter,
+                   length, "is wider than the pipe it is on",
+                   fmt::format("that has a bore of {:.3g} mm; look at the unit", 1e3 * shape->bore));
+}
+
+void check_vents(Checks& checks, const Place& place, double run) {
     const Riser& riser = place.riser;
     const auto names = names_of(riser.vents);
     const auto path = place.key("vent");
@@ -141,11 +209,12 @@ void check_vents(Checks& checks, const Place& place) {
     const auto segments = text::entry_segments(names);
     for (std::size_t i = 0; i < riser.vents.size(); ++i) {
         const Vent& vent = riser.vents[i];
-        const Place at{riser, place.site, text::join_path(path, segments[i])};
+        const Place at = place.at(text::join_path(path, segments[i]));
         check_pipe_name(checks, vent.at, at);
         check_orifice(checks, vent.orifice, at);
+        check_hole_in_pipe(checks, vent, at);
         checks.not_negative(at.key("chamber"), vent.chamber, volume);
-        std::visit(PolicyChecks{checks, {riser, place.site, at.key("open")}}, vent.policy);
+        std::visit(PolicyChecks{checks, at.at(at.key("open")), run}, vent.policy);
     }
 }
 
@@ -200,7 +269,7 @@ void check_low_points(Checks& checks, const Place& place) {
     const auto segments = text::entry_segments(names);
     for (std::size_t i = 0; i < riser.low_points.size(); ++i) {
         const LowPoint& low_point = riser.low_points[i];
-        const Place at{riser, place.site, text::join_path(path, segments[i])};
+        const Place at = place.at(text::join_path(path, segments[i]));
         checks.positive(at.key("water"), low_point.water, volume);
         check_place_of_water(checks, low_point, at);
         const auto pipe = riser.pipe_index(low_point.on);
@@ -217,7 +286,7 @@ void check_low_points(Checks& checks, const Place& place) {
 void check_leaks(Checks& checks, const Place& place) {
     const Riser& riser = place.riser;
     for (std::size_t i = 0; i < riser.leaks.size(); ++i) {
-        const Place at{riser, place.site, text::join_path(place.key("leak"), std::to_string(i))};
+        const Place at = place.at(text::join_path(place.key("leak"), std::to_string(i)));
         if (riser.leaks[i].at) check_pipe_name(checks, *riser.leaks[i].at, at);
         std::visit(LeakChecks{checks, at}, riser.leaks[i].size);
     }
@@ -225,19 +294,22 @@ void check_leaks(Checks& checks, const Place& place) {
 
 }  // namespace
 
-void check_riser(Checks& checks, const Riser& riser, const Site& site, const std::string& path) {
-    const Place place{riser, site, path};
+void check_riser(Checks& checks, const Plant& plant, const Riser& riser, const std::string& path) {
+    const Receiver* receiver = receiver_of(plant.source);
+    const bool known = receiver != nullptr && receiver->volume > 0.0;
+    const Place place{riser, plant.site, path,
+                      known ? std::min(riser.volume(), receiver->volume) : riser.volume()};
     check_above_air(checks, riser.set_pressure, place, "set_pressure");
     checks.positive(place.key("fill_limit"), riser.fill_limit, time);
     checks.not_negative(place.key("rest"), riser.rest, time);
     if (riser.initial_pressure)
         checks.positive(place.key("initial_pressure"), *riser.initial_pressure, pressure);
     if (riser.temperature) check_temperature(checks, *riser.temperature, place.key("temperature"));
-    check_orifice(checks, riser.fill, {riser, site, place.key("fill")});
-    std::visit(SupplyChecks{checks, {riser, site, place.key("supply")}}, riser.supply);
+    check_orifice(checks, riser.fill, place.at(place.key("fill")));
+    std::visit(SupplyChecks{checks, place.at(place.key("supply"))}, riser.supply);
     check_pipes(checks, place);
     check_layout(checks, riser, path);
-    check_vents(checks, place);
+    check_vents(checks, place, plant.duration);
     check_leaks(checks, place);
     check_low_points(checks, place);
 }

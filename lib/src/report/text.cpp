@@ -235,6 +235,8 @@ std::string reason(outcome::Code code) {
             return "its vent never opens";
         case Code::target_lost:
             return "the target was met and lost again";
+        case Code::purity_below_air:
+            return "a purity is below that of air";
         case Code::pressure_not_uniform:
             return "friction in its pipes counts";
     }

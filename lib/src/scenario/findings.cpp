@@ -1,11 +1,19 @@
 #include "scenario/findings.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <utility>
 
 #include "text/printable.hpp"
 
 namespace oxfade::scenario::detail {
+namespace {
+
+constexpr std::size_t most_problems = 200;  // told at once
+
+}  // namespace
+
 Problem Findings::located(Problem problem) const {
     const Origin& place = origins_.nearest(problem.key);
     problem.line = place.line;
@@ -23,6 +31,20 @@ void Findings::add_about(const std::string& path, std::string what, std::string 
     problems_.push_back(located({path, "", std::move(what), std::move(allowed), "", 0}));
 }
 
+void Findings::hint(const std::string& path, std::string what, std::string allowed) {
+    if (!hints_.empty()) {
+        ++further_hints_;
+        return;
+    }
+    hints_.push_back(located({path, "", std::move(what), std::move(allowed), "", 0}));
+}
+
+std::vector<Problem> Findings::hints() const {
+    std::vector<Problem> hints = hints_;
+    if (further_hints_ > 0) hints.front().allowed += fmt::format(" (and {} more like it)", further_hints_);
+    return hints;
+}
+
 bool Findings::shadowed(std::string path) const {
     while (shadows_.count(path) == 0) {
         const auto dot = path.rfind('.');
@@ -38,10 +60,19 @@ void Findings::adopt(std::vector<Problem> problems) {
     }
 }
 
+void Findings::cut_short() {
+    if (problems_.size() <= most_problems) return;
+    const std::size_t more = problems_.size() - most_problems;
+    problems_.resize(most_problems);
+    problems_.push_back(
+        {"", "", fmt::format("there are {} more problems", more), "mend these first", file_, 0});
+}
+
 std::vector<Problem> Findings::take() {
     const auto rank = [](const Problem& problem) { return std::pair(problem.line == 0, problem.line); };
     std::stable_sort(problems_.begin(), problems_.end(),
                      [&](const Problem& a, const Problem& b) { return rank(a) < rank(b); });
+    cut_short();
     for (Problem& problem : problems_) {
         for (std::string* part : {&problem.key, &problem.value, &problem.what, &problem.allowed}) {
             *part = text::printable(*part);

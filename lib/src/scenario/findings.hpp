@@ -27,6 +27,10 @@ class Findings {
     /// Takes over problems of the plant, but for those that only follow from what could not be read.
     void adopt(std::vector<Problem> problems);
 
+    /// What is no mistake at a key, but easily one. Only the first of a kind is kept, and counted.
+    void hint(const std::string& path, std::string what, std::string allowed);
+    std::vector<Problem> hints() const;
+
     bool empty() const { return problems_.empty(); }
     /// All problems, in the order of the file, each on one line.
     std::vector<Problem> take();
@@ -34,11 +38,14 @@ class Findings {
   private:
     Problem located(Problem problem) const;
     bool shadowed(std::string path) const;
+    void cut_short();
 
     std::string file_;
     const Origins& origins_;
     std::vector<Problem> problems_;
     std::set<std::string> shadows_;
+    std::vector<Problem> hints_;
+    std::size_t further_hints_ = 0;
 };
 
 }  // namespace oxfade::scenario::detail

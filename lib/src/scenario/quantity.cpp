@@ -55,7 +55,7 @@ constexpr std::size_t longest_text = 200;  // of a quantity; longer ones are ref
 struct ReadUnit {
     Unit unit;
     std::optional<UnitSystem> system;
-    bool gauge = false;
+    bool gauge = false, marked = false;
 };
 
 std::optional<ReadUnit> look_up_plain(std::string_view text) {
@@ -63,7 +63,7 @@ std::optional<ReadUnit> look_up_plain(std::string_view text) {
     if (!translated) return std::nullopt;
     const auto unit = detail::find_unit(translated->udunits);
     if (!unit) return std::nullopt;
-    return ReadUnit{*unit, translated->system, false};
+    return ReadUnit{*unit, translated->system};
 }
 
 /// A pressure unit with a trailing `g` (gauge) or `a` (absolute).
@@ -72,12 +72,14 @@ std::optional<ReadUnit> look_up_marked(std::string_view text) {
     auto read = look_up_plain(text.substr(0, text.size() - 1));
     if (!read || read->unit.kind != Kind::pressure) return std::nullopt;
     read->gauge = text.back() == 'g';
+    read->marked = true;
     return read;
 }
 
 /// The unit as it stands; with its mark where it is no unit, or not the pressure wanted.
 std::optional<ReadUnit> look_up(std::string_view text, Kind wanted) {
     auto plain = look_up_plain(text);
+    if (plain && plain->unit.kind == Kind::pressure) plain->marked = text.back() == 'a' && text != "Pa";
     if (plain && (wanted != Kind::pressure || plain->unit.kind == Kind::pressure)) return plain;
     auto marked = look_up_marked(text);
     return marked ? marked : plain;
@@ -118,6 +120,8 @@ QuantityError dimension_error(std::string_view text, std::string_view unit, cons
     // UDUNITS takes `20 C` for coulomb and `20 F` for farad.
     const bool degrees = row_of(wanted).kind == Kind::temperature && (unit == "C" || unit == "F");
     if (degrees) return {what, fmt::format("write deg{} for degrees", unit)};
+    if (wanted == Dimension::length && read.unit.kind == Kind::area)
+        return {what, "for a hole give its diameter, for example \"0.03 in\""};
     return {what, fmt::format("for example \"{}\"", example_of(wanted))};
 }
 
@@ -174,7 +178,7 @@ std::variant<Quantity, QuantityError> parse_quantity(std::string_view text, Dime
     if (read->gauge && wanted != Dimension::pressure) return gauge_error(text, number.rest, wanted);
     const double value = in_si(number.value, *read, wanted, air_pressure);
     if (!std::isfinite(value)) return number_error(text::NumberState::out_of_range, text, wanted);
-    return Quantity{value, read->system};
+    return Quantity{value, read->system, wanted == Dimension::pressure && !read->marked};
 }
 
 double quantity(std::string_view text, Dimension wanted, double air_pressure) {

@@ -2,7 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <cerrno>
 #include <fstream>
+#include <system_error>
 #include <utility>
 
 #include "oxfade/gas/constants.hpp"
@@ -72,8 +74,12 @@ std::string contents(const std::filesystem::path& file) {
     if (std::filesystem::is_directory(file, error)) {
         throw FileError(fmt::format("{} is a directory, a scenario file is wanted", file.string()));
     }
+    errno = 0;
     std::ifstream in(file, std::ios::binary);
-    if (!in) throw FileError(fmt::format("{} cannot be opened for reading", file.string()));
+    if (!in) {
+        throw FileError(fmt::format("'{}' cannot be opened for reading: {}", file.string(),
+                                    std::generic_category().message(errno)));
+    }
     std::string text(largest_file + 1, '\0');
     in.read(text.data(), static_cast<std::streamsize>(text.size()));
     if (in.bad()) throw FileError(fmt::format("{} cannot be read", file.string()));
@@ -97,6 +103,7 @@ Scenario read_text(std::string_view toml, const std::string& name, const std::ve
     reading.findings.adopt(plant::find_problems(scenario.plant));
     for (Problem& problem : override_problems) reading.findings.add(std::move(problem));
     if (!reading.findings.empty()) throw InputError(reading.findings.take());
+    scenario.hints = reading.findings.hints();
     return scenario;
 }
 

@@ -11,12 +11,11 @@ namespace {
 constexpr double unreadable = std::numeric_limits<double>::quiet_NaN();
 
 std::string known_sizes() {
-    std::string sizes;
+    std::string sizes, last;
     for (const auto& size : plant::all_pipe_sizes()) {
-        const std::string nominal(size.nominal);
-        if (sizes.size() < nominal.size() || sizes.substr(sizes.size() - nominal.size()) != nominal) {
-            sizes += (sizes.empty() ? "" : ", ") + nominal;
-        }
+        if (size.nominal == last) continue;
+        last = size.nominal;
+        sizes += (sizes.empty() ? "" : ", ") + last;
     }
     return sizes;
 }

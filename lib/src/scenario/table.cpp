@@ -13,6 +13,7 @@ namespace oxfade::scenario::detail {
 namespace {
 
 constexpr double unreadable = std::numeric_limits<double>::quiet_NaN();
+constexpr std::size_t longest_list = 5000;  // entries
 
 /// What stands there instead of what is wanted.
 std::string_view kind_of(const toml::node& node) {
@@ -89,8 +90,21 @@ double Table::value_of(const std::string& path, const std::string& text, Dimensi
         reading_->findings.add(path, error->what, error->allowed);
         return unreadable;
     }
-    tally(std::get<Quantity>(parsed).system);
-    return std::get<Quantity>(parsed).value;
+    const Quantity& found = std::get<Quantity>(parsed);
+    tally(found.system);
+    if (found.unmarked) hint_at_absolute(path, found);
+    return found.value;
+}
+
+/// `28 psi` is taken as absolute, as it is written; most who write it mean psig.
+void Table::hint_at_absolute(const std::string& path, const Quantity& found) const {
+    constexpr double psi = 6894.757293168, bar = 1e5;
+    const bool us = found.system == UnitSystem::us;
+    const double above = (found.value - reading_->air_pressure) / (us ? psi : bar);
+    reading_->findings.hint(path,
+                            fmt::format("is taken as absolute, {:.3g} {} here", above, us ? "psig" : "barg"),
+                            fmt::format("end the unit with g if it is a gauge's, with a if it is not: {}",
+                                        us ? "psig, psia" : "barg, bara"));
 }
 
 std::optional<std::vector<double>> Table::quantities(std::string_view key, Dimension dimension) {
@@ -199,6 +213,11 @@ std::vector<Table> Table::list(std::string_view key) {
     const toml::array* entries = node->as_array();
     if (entries == nullptr || (!entries->empty() && !entries->is_homogeneous<toml::table>())) {
         want(key, *node, "a list of tables, each under its own heading in double brackets,");
+        return tables;
+    }
+    if (entries->size() > longest_list) {
+        add_problem(key, fmt::format("the list has {} entries", entries->size()),
+                    fmt::format("at most {}", longest_list));
         return tables;
     }
     const auto segments = entry_segments(*entries);

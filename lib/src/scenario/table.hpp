@@ -85,6 +85,7 @@ class Table {
     const toml::node* find_required(std::string_view key, std::string_view wanted);
     void want(std::string_view key, const toml::node& node, std::string_view wanted) const;
     void wrong_choice(std::string_view key, const std::string& word, std::vector<std::string> words) const;
+    void hint_at_absolute(const std::string& path, const Quantity& found) const;
     void tally(std::optional<UnitSystem> system) const;
     double value_of(const std::string& path, const std::string& text, Dimension dimension) const;
 

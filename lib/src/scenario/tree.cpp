@@ -72,12 +72,24 @@ std::string printed(const toml::value<std::string>& text) {
     return quote + text.get() + quote;
 }
 
+std::string printed(const toml::value<double>& number) { return fmt::format("{}", number.get()); }
+
 template <class Value>
 std::string printed(const Value& value) {
     std::ostringstream out;
     out.imbue(std::locale::classic());
     out << value;
     return out.str();
+}
+
+/// What those who are new to TOML do wrong most often.
+std::string way_out(std::string_view said) {
+    if (said.find("could not determine value type") != std::string_view::npos)
+        return "texts and quantities stand in quotes; ";
+    if (said.find("cannot redefine existing array") != std::string_view::npos)
+        return "each entry of a list has its heading in double brackets, [[riser]]; ";
+    if (said.find("invalid utf-8") != std::string_view::npos) return "save the file as UTF-8; ";
+    return "";
 }
 
 }  // namespace
@@ -88,7 +100,7 @@ toml::table parse_toml(std::string_view text, const std::string& name) {
         return toml::parse(text, std::string_view(name));
     } catch (const toml::parse_error& error) {
         throw at_line(name, static_cast<int>(error.source().begin.line), text::printable(error.description()),
-                      "the file must be TOML 1.0");
+                      way_out(error.description()) + "the file must be TOML 1.0");
     }
 }
 

@@ -36,6 +36,9 @@ std::string CsvTable::at(std::size_t row, std::string_view column) const {
 
 void CsvTable::check_header(const Row& header, const std::vector<std::string>& known,
                             const std::vector<std::string>& required) {
+    if (header.fields.size() == 1 && header.fields.front().find(';') != std::string::npos)
+        fail(header.line, "", "the fields are parted by semicolons",
+             "part them by commas, and write decimal points");
     for (const std::string& column : header.fields) {
         if (std::find(known.begin(), known.end(), column) == known.end())
             fail(header.line, column, "is no column known here", text::suggest(column, known, "there are"));

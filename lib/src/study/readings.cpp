@@ -15,6 +15,8 @@ namespace {
 
 using scenario::Dimension;
 
+constexpr std::size_t most_readings = 10'000;
+
 const std::vector<std::string> columns{
     "time", "riser", "pipe", "oxygen", "pressure", "oxygen_uncertainty", "pressure_uncertainty"};
 
@@ -33,6 +35,10 @@ class Reader {
 
     std::vector<Reading> read() {
         std::vector<Reading> readings;
+        if (table_.rows() > most_readings) {
+            throw InputError({{"", "", fmt::format("there are {} readings", table_.rows()),
+                               fmt::format("at most {}; thin them out", most_readings), table_.file(), 0}});
+        }
         for (row_ = 0; row_ < table_.rows(); ++row_) readings.push_back(read_row());
         if (readings.empty() && problems_.empty())
             problems_.push_back({"", "", "there are no readings in it", "one a line", table_.file(), 0});

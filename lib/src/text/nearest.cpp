@@ -8,7 +8,9 @@
 namespace oxfade::text {
 namespace {
 
-constexpr std::size_t longest_word = 200;  // beyond, nobody is helped by a suggestion
+constexpr std::size_t longest_word = 200;   // beyond, nobody is helped by a suggestion
+constexpr std::size_t most_work = 200'000;  // letters compared before the search for a near word ends
+constexpr std::size_t most_shown = 40;      // candidates listed
 
 char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
 
@@ -32,8 +34,11 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
 std::optional<std::string> nearest(std::string_view word, const std::vector<std::string>& candidates) {
     if (word.size() > longest_word) return std::nullopt;
     std::optional<std::string> best;
-    std::size_t best_distance = 0;
+    std::size_t best_distance = 0, work = 0;
     for (const std::string& candidate : candidates) {
+        if (candidate.size() > longest_word) continue;
+        work += (word.size() + 1) * (candidate.size() + 1);
+        if (work > most_work) break;
         const std::size_t distance = edit_distance(word, candidate);
         if (!best || distance < best_distance) {
             best = candidate;
@@ -50,7 +55,12 @@ std::optional<std::string> nearest(std::string_view word, const std::vector<std:
 std::string suggest(std::string_view word, const std::vector<std::string>& candidates,
                     std::string_view noun) {
     if (const auto near = nearest(word, candidates)) return fmt::format("did you mean `{}`?", *near);
-    return fmt::format("{}: {}", noun, fmt::join(candidates, ", "));
+    const std::size_t shown = std::min(candidates.size(), most_shown);
+    std::string text = fmt::format(
+        "{}: {}", noun,
+        fmt::join(candidates.begin(), candidates.begin() + static_cast<std::ptrdiff_t>(shown), ", "));
+    if (candidates.size() > shown) text += fmt::format(" and {} more", candidates.size() - shown);
+    return text;
 }
 
 }  // namespace oxfade::text

@@ -24,6 +24,7 @@ enum class Code {
     supply_too_small,      ///< the supply orifice cannot hold the set pressure
     vent_never_opens,      ///< a pressure-cycle vent whose `high` is never reached
     target_lost,           ///< the target was met, and lost again before the end
+    purity_below_air,      ///< a target or a product with more oxygen than plain air
     pressure_not_uniform,  ///< pipe friction, which a run leaves out unless asked, is expected to show
 };
 std::string_view code_name(Code code);  ///< "target-above-purity" and so on

@@ -25,6 +25,8 @@ std::string_view example_of(Dimension dimension);
 struct Quantity {
     double value = 0.0;                ///< SI unit of its dimension
     std::optional<UnitSystem> system;  ///< family the unit belongs to; none for time, fractions and moles
+    bool unmarked =
+        false;  ///< a pressure whose unit says neither gauge nor absolute (`psi`): taken as absolute
 };
 
 /// Why a text is not the quantity wanted.

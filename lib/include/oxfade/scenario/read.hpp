@@ -28,6 +28,7 @@ struct Scenario {
     std::optional<double> relative_tolerance;  ///< [solver].relative_tolerance, 1e-12 to 1e-2
     UnitSystem units = UnitSystem::si;         ///< the family most of the file's units belong to
     std::string file;                          ///< name for messages
+    std::vector<Problem> hints;                ///< what is no mistake, but easily one
 };
 
 /// Reads and checks a scenario file (TOML, format 1). The plant it gives has no problems left.

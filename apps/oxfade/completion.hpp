@@ -1,0 +1,11 @@
+#pragma once
+
+#include <CLI/CLI.hpp>
+
+namespace oxfade::program {
+
+struct Options;
+
+void add_completion_options(CLI::App& verb, Options& options);
+
+}  // namespace oxfade::program

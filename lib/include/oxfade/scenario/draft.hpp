@@ -1,0 +1,56 @@
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "oxfade/scenario/quantity.hpp"
+
+/// A first scenario file from the few answers that matter.
+namespace oxfade::scenario {
+
+/// What an answer has to be.
+enum class AnswerKind {
+    text,      ///< anything on one line
+    quantity,  ///< a number with a unit
+    source,    ///< generator, cylinders or compressor
+    system,    ///< a dry system as `NAME: PIPING`; several, each on its own line
+    vent,      ///< a length, or `none`
+    leak,      ///< `LOSS over TIME from PRESSURE`, or `none`
+};
+
+/// One of the questions, in the order in which they are best asked.
+struct Question {
+    std::string_view key;     ///< `nitrogen-flow`: name of the answer, and of the option that gives it
+    std::string_view asks;    ///< as one asks a person
+    std::string_view us, si;  ///< what is taken when there is no answer
+    AnswerKind kind = AnswerKind::text;
+    Dimension dimension = Dimension::length;  ///< of a quantity
+    std::string_view sources;                 ///< kinds of source that it is about; empty: all
+};
+
+/// All questions. PIPING is one or more pieces from the valve to the far end, parted by commas, each a volume
+/// (`700 gal`) or SIZE x LENGTH (`4 in x 240 ft`, `4 in schedule 10 x 240 ft`, `50 mm x 80 m`), where SIZE is
+/// a nominal size in inches or a bore.
+const std::vector<Question>& draft_questions();
+
+/// Answers by their question's key.
+using Answers = std::map<std::string, std::string, std::less<>>;
+
+/// Whether a question arises, given the answer to what kind of source there is.
+bool arises(const Question& question, const Answers& answers);
+
+/// What is taken for a question without an answer.
+std::string_view usual_answer(const Question& question, UnitSystem system);
+
+/// Why a text does not answer the question; none when it does.
+std::optional<QuantityError> find_fault(const Question& question, std::string_view answer);
+
+/// A complete, annotated scenario file. Questions without an answer get the usual one, which the file says.
+/// Throws InputError, with the question's key, for answers that are none, and for those that do not go
+/// together.
+std::string draft_text(const Answers& answers, UnitSystem system);
+
+}  // namespace oxfade::scenario

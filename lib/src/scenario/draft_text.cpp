@@ -1,0 +1,240 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <iterator>
+
+#include "oxfade/error.hpp"
+#include "oxfade/scenario/draft.hpp"
+#include "oxfade/scenario/read.hpp"
+#include "scenario/draft_piping.hpp"
+#include "text/number.hpp"
+
+namespace oxfade::scenario {
+namespace {
+
+using detail::PipingPiece;
+using detail::SystemLine;
+
+std::string toml_text(std::string_view text) {
+    std::string result = "\"";
+    for (const char c : text) {
+        if (c == '"' || c == '\\') result += '\\';
+        if (static_cast<unsigned char>(c) < 0x20 || c == '\x7f') {
+            result += fmt::format("\\u{:04X}", static_cast<unsigned>(static_cast<unsigned char>(c)));
+        } else {
+            result += c;
+        }
+    }
+    return result + '"';
+}
+
+/// Writes the file from top to bottom, one table a function.
+class Writer {
+  public:
+    Writer(const Answers& answers, UnitSystem system) : answers_(answers), system_(system) {}
+
+    std::string write() {
+        head();
+        site();
+        source();
+        for (const SystemLine& system : systems()) riser(system);
+        tail();
+        return std::move(text_);
+    }
+
+  private:
+    template <class... Values>
+    void add(fmt::format_string<const Values&...> format, const Values&... values) {
+        fmt::format_to(std::back_inserter(text_), format, values...);
+        text_ += '\n';
+    }
+
+    const Question& question(std::string_view key) const {
+        for (const Question& candidate : draft_questions()) {
+            if (candidate.key == key) return candidate;
+        }
+        throw Error(fmt::format("there is no question {}", key));
+    }
+    std::string answer(std::string_view key) const {
+        const auto found = answers_.find(key);
+        const std::string_view text =
+            found == answers_.end() ? usual_answer(question(key), system_) : std::string_view(found->second);
+        return std::string(text::trim(text));
+    }
+    /// A line `key = "answer"` with its comment; says so when nobody has answered.
+    void line(std::string_view key, std::string_view answered_by, std::string_view comment) {
+        const bool assumed = answers_.find(answered_by) == answers_.end();
+        const std::string both =
+            fmt::format("{}{}{}", assumed ? "assumed" : "", assumed && !comment.empty() ? "; " : "", comment);
+        commented(fmt::format("{} = {}", key, toml_text(answer(answered_by))), both);
+    }
+    void commented(const std::string& setting, std::string_view comment) {
+        if (comment.empty()) return add("{}", setting);
+        add("{:<42} # {}", setting, comment);
+    }
+
+    std::vector<SystemLine> systems() const {
+        std::vector<SystemLine> found;
+        const std::string lines = answer("system");
+        for (std::size_t begin = 0; begin <= lines.size();) {
+            const std::size_t end = std::min(lines.find('\n', begin), lines.size());
+            auto parsed = detail::parse_system(lines.substr(begin, end - begin));
+            found.push_back(std::move(std::get<SystemLine>(parsed)));
+            begin = end + 1;
+        }
+        return found;
+    }
+
+    void head() {
+        add("# A first description of a plant, to be made better: `oxfade check` lists what is wrong in it,");
+        add("# `oxfade predict` computes it. Every quantity carries its unit: \"28 psig\" is gauge, \"28 "
+            "psi\" is");
+        add("# absolute. What is marked as assumed nobody has said yet; look it up before the results "
+            "count.\n");
+        add("format = 1");
+        line("title", "title", "");
+        line("duration", "duration", "simulated time");
+        line("target", "target", "wanted purity everywhere: 100 % less the oxygen in the dry gas");
+    }
+
+    void site() {
+        add("\n[site]");
+        line("altitude", "altitude", "or: pressure, the air's");
+        line("temperature", "temperature", "of air and piping");
+        add("# What a standard volume is counted at, unless it is this:");
+        add("# reference = {{ pressure = \"101.325 kPa\", temperature = \"20 degC\" }}");
+    }
+
+    void source() {
+        const std::string kind = answer("source");
+        add("\n[source]");
+        line("kind", "source", "generator, cylinders or compressor");
+        if (kind != "compressor") line("purity", "purity", "of the product, as an analyser shows it");
+        if (kind == "cylinders") {
+            line("content", "content", "standard volume in all");
+            line("delivery_pressure", "delivery-pressure", "");
+            return;
+        }
+        if (kind == "generator")
+            line("nitrogen_flow", "nitrogen-flow", "standard volume flow, from its data sheet");
+        line("air_flow", "air-flow", "the compressor's own; it fills the piping");
+        commented("# power = \"4 kW\"", "gives the energy used");
+        add("[source.receiver]");
+        line("volume", "receiver", "");
+        line("start", "start", "the machine starts here");
+        line("stop", "stop", "and runs up to here");
+        if (kind == "generator") line("air_below", "air-below", "plain air goes in from here up to `stop`");
+    }
+
+    void riser(const SystemLine& system) {
+        const bool us = system_ == UnitSystem::us;
+        add("\n# --- {} {}", system.name,
+            std::string(90 - std::min<std::size_t>(80, system.name.size()), '-'));
+        add("[[riser]]");
+        add("name = {}", toml_text(system.name));
+        line("set_pressure", "set-pressure", "the supply holds it");
+        commented("# fill_limit = \"30 min\"", "longest time allowed for the fill");
+        commented(fmt::format("fill = {{ diameter = \"{}\" }}", us ? "0.5 in" : "12 mm"),
+                  "assumed; the passage used for the fill alone");
+        add("# The supply keeps the pressure up after that. Or: kind = \"switch\", with low and high.");
+        commented(
+            fmt::format("supply = {{ kind = \"regulator\", diameter = \"{}\" }}", us ? "0.125 in" : "3 mm"),
+            "assumed");
+        add("\n# Pipes one after the other from the valve; `from = \"main\"` in a pipe makes it branch off "
+            "there.");
+        std::string last;
+        for (std::size_t k = 0; k < system.pieces.size(); ++k) {
+            last = k == 0 ? "main" : fmt::format("pipe {}", k + 1);
+            pipe(system.pieces[k], last);
+        }
+        vent(last);
+        leak();
+    }
+
+    void pipe(const PipingPiece& piece, const std::string& name) {
+        add("[[riser.pipe]]");
+        add("name = {}", toml_text(name));
+        if (!piece.volume.empty()) return add("volume = {}", toml_text(piece.volume));
+        if (piece.bore.empty()) {
+            add("nominal = {}", toml_text(piece.nominal));
+            commented("schedule = " + toml_text(piece.schedule), "wall of the pipe");
+        } else {
+            add("bore = {}", toml_text(piece.bore));
+        }
+        add("length = {}", toml_text(piece.length));
+        commented(fmt::format("cells = {}", piece.cells), "parts it is computed in");
+    }
+
+    void vent(const std::string& pipe) {
+        if (answer("vent") == "none") {
+            add("\n# No vent: gas leaves through leaks alone. A vent is three lines under [[riser.vent]]: "
+                "name, at, diameter.");
+            return;
+        }
+        add("\n[[riser.vent]]");
+        add("name = \"end vent\"");
+        commented("at = " + toml_text(pipe), "end of that pipe");
+        line("diameter", "vent", "of the hole that meters the flow, not of its connection");
+        commented("# open = { until = \"target\" }",
+                  "else it stands open; also: until = \"14 d\", every and for,");
+        commented("#", "or high and low for pressure cycles");
+    }
+
+    void leak() {
+        const std::string told = answer("leak");
+        if (told == "none") {
+            add("\n# No leak. What a pressure test lost is loss, over and from under [[riser.leak]].");
+            return;
+        }
+        const auto test = std::get<detail::LeakLine>(detail::parse_leak(told));
+        add("\n[[riser.leak]]");
+        commented("loss = " + toml_text(test.loss), answers_.find("leak") == answers_.end()
+                                                        ? "assumed; lost in a pressure test"
+                                                        : "lost in a pressure test");
+        add("over = {}", toml_text(test.over));
+        add("from = {}", toml_text(test.from));
+    }
+
+    void tail() {
+        add("\n# Numbers can be tried without an edit:");
+        add("#   oxfade predict FILE --set source.purity=\"99.5 %\"");
+    }
+
+    const Answers& answers_;
+    UnitSystem system_;
+    std::string text_;
+};
+
+void check_answer(const Question& question, std::string_view answer, std::vector<Problem>& problems) {
+    if (auto fault = find_fault(question, answer)) {
+        problems.push_back({std::string(question.key), std::string(answer), std::move(fault->what),
+                            std::move(fault->allowed), "", 0});
+    }
+}
+
+void check_answers(const Answers& answers) {
+    std::vector<Problem> problems;
+    for (const Question& question : draft_questions()) {
+        const auto found = answers.find(question.key);
+        if (found == answers.end() || !arises(question, answers)) continue;
+        const std::string& lines = found->second;
+        const bool several = question.kind == AnswerKind::system;
+        for (std::size_t begin = 0; begin <= lines.size();) {
+            const std::size_t end = several ? std::min(lines.find('\n', begin), lines.size()) : lines.size();
+            check_answer(question, lines.substr(begin, end - begin), problems);
+            begin = end + 1;
+        }
+    }
+    if (!problems.empty()) throw InputError(std::move(problems));
+}
+
+}  // namespace
+
+std::string draft_text(const Answers& answers, UnitSystem system) {
+    check_answers(answers);
+    std::string text = Writer(answers, system).write();
+    (void)read_text(text, "the draft");  // answers that are sound may still not go together
+    return text;
+}
+
+}  // namespace oxfade::scenario
