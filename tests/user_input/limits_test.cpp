@@ -81,8 +81,11 @@ TEST(Limits, PartsOfPipesTooSmall) {
 }
 
 TEST(Limits, HolesThatEmptyARiserAtOnce) {
-    EXPECT_TRUE(complaints(with("\"0.03 in\"", "\"1 m\"")).empty());
-    EXPECT_THAT(only_complaint(with("\"0.03 in\"", "\"0.03 km\"")),
+    const std::string on_the_main = with("at = \"far\"", "at = \"main\"");  // which is no round pipe
+    EXPECT_TRUE(complaints(with("\"0.03 in\"", "\"1 m\"", on_the_main)).empty());
+    EXPECT_THAT(only_complaint(with("\"0.03 in\"", "\"2.1 in\"")),
+                HasSubstr("end vent.diameter: is wider than the pipe it is on"));
+    EXPECT_THAT(only_complaint(with("\"0.03 in\"", "\"0.3 km\"", on_the_main)),
                 HasSubstr("end vent.diameter: would let all the gas through in"));
     EXPECT_THAT(only_complaint(with("\"0.125 in\"", "\"0.125 km\"")),
                 HasSubstr("supply.diameter: would let"));

@@ -89,7 +89,7 @@ TEST_P(Extremes, GiveAnAnswerOrARefusal) {
     for (const auto& pipe : riser.pipes) {
         for (const double oxygen : pipe.oxygen) EXPECT_LE(oxygen, worst + 1e-9);
     }
-    if (riser.time_to_target) EXPECT_LE(*riser.time_to_target, plant.duration);
+    EXPECT_LE(riser.time_to_target.value_or(0.0), plant.duration);
 }
 
 INSTANTIATE_TEST_SUITE_P(Plants, Extremes, testing::ValuesIn(extremes),

@@ -17,7 +17,7 @@ void check_machine_run(Checks& checks, const Receiver& receiver, double flow, co
     const double moles = (receiver.stop - receiver.start) * receiver.volume /
                          (gas::gas_constant * plant.site.temperature.mean());
     const double run = moles / standard_moles(plant.site.reference, flow);
-    if (!(run < limits::machine_run)) return;
+    if (!(run > 0.0 && run < limits::machine_run)) return;  // not above zero: something is told already
     checks.add(
         "source.receiver.volume", fmt::format("{:.3g} m3", receiver.volume),
         fmt::format("is too small: the machine would be through from `start` to `stop` in {:.2g} s", run),

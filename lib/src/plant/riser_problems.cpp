@@ -27,7 +27,7 @@ struct Place {
 void check_orifice(Checks& checks, const Orifice& orifice, const Place& place) {
     const bool diameter = checks.positive(place.key("diameter"), orifice.diameter, length);
     const bool coefficient = checks.above_within(place.key("coefficient"), orifice.coefficient, 0.0, 1.0);
-    if (!diameter || !coefficient) return;
+    if (!diameter || !coefficient || !(place.smallest_volume > 0.0)) return;
     constexpr double speed = 200.0;  // of gas through a choked hole, about [m/s]
     const double time = place.smallest_volume / (speed * orifice.effective_area());
     checks.require(!(time < limits::emptying), place.key("diameter"), orifice.diameter, length,
@@ -134,11 +134,14 @@ void check_parts(Checks& checks, const Pipe& pipe, const Place& place) {
     const double volume = pipe.volume() / pipe.cells;
     const double length =
         pipe.geometry() != nullptr ? pipe.geometry()->length / pipe.cells : limits::part_length;
-    if (volume > 0.0 && volume < limits::part_volume) {
+    const double size =
+        pipe.geometry() != nullptr ? std::min(pipe.geometry()->bore, pipe.geometry()->length) : volume;
+    if (!(size > 0.0)) return;  // told already
+    if (volume < limits::part_volume) {
         checks.add(place.path, "", fmt::format("holds {:.3g} mL in each of its parts", 1e6 * volume),
                    fmt::format("at least {:.3g} mL; look at units, or take fewer `cells`",
                                1e6 * limits::part_volume));
-    } else if (length > 0.0 && length < limits::part_length) {
+    } else if (length < limits::part_length) {
         checks.add(place.path, "", fmt::format("has parts of {:.3g} mm", 1e3 * length),
                    fmt::format("at least {:.3g} mm; look at units, or take fewer `cells`",
                                1e3 * limits::part_length));
