@@ -9,7 +9,8 @@ from test_usage import VERBS
 
 
 def options_of(oxfade, verb):
-    return set(re.findall(r"^  (?:-h,)?(--[a-z-]+)", oxfade(verb, "--help").stdout, re.MULTILINE))
+    options = oxfade(verb, "--help").stdout.split("\nExample:\n")[0]
+    return set(re.findall(r"^  (?:-h,)?(--[a-z-]+)", options, re.MULTILINE))
 
 
 def test_the_manual_has_every_verb_and_option(oxfade):
