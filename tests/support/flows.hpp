@@ -22,7 +22,7 @@ struct Opened {
         for (auto& vent : modes.vents) vent.open = vents_open;
         dynamics.set_modes(modes);
     }
-    void evaluate() { dynamics.rates(x, dxdt, flows); }
+    void evaluate() { dynamics.rates(0.0, x, dxdt, flows); }
     int node(std::size_t riser, std::size_t pipe, std::size_t cell = 0) const {
         return net.node_of[riser][pipe][cell];
     }

@@ -24,7 +24,7 @@ struct Resolved {
         const engine::Dynamics& dynamics = simulation.dynamics();
         flows = dynamics.make_flows();
         engine::State rates = engine::State::Zero(dynamics.layout().size());
-        dynamics.rates(simulation.state(), rates, flows);
+        dynamics.rates(0.0, simulation.state(), rates, flows);
     }
     std::size_t node(std::size_t pipe, std::size_t cell = 0) const {
         return static_cast<std::size_t>(net.node_of[0][pipe][cell]);

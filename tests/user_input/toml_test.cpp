@@ -73,11 +73,5 @@ TEST(FormatMessages, ActionsAreNotComputed) {
                 StartsWith("sample.toml:44: action.0: this version does not compute dated events"));
 }
 
-TEST(FormatMessages, TemperatureSwingIsNotComputed) {
-    const auto said = only_complaint(
-        with("temperature = \"20 degC\"", "temperature = { mean = \"4 degC\", swing = \"6 K\" }"));
-    EXPECT_THAT(said, StartsWith("sample.toml:7: site.temperature: this version computes with one constant"));
-}
-
 }  // namespace
 }  // namespace oxfade

@@ -75,8 +75,8 @@ class LinearisationCases : public ::testing::TestWithParam<Case> {
         linear.solve(rhs, u);
         engine::Flows scratch = o.dynamics.make_flows();
         const double step = 1e-6 * o.x[o.dynamics.layout().riser(1)] / u.lpNorm<Eigen::Infinity>();
-        o.dynamics.rates(o.x + step * u, up, scratch);
-        o.dynamics.rates(o.x - step * u, down, scratch);
+        o.dynamics.rates(0.0, o.x + step * u, up, scratch);
+        o.dynamics.rates(0.0, o.x - step * u, down, scratch);
         const State change = (up - down) / (2.0 * step);
         return (shift * u - change - rhs).lpNorm<Eigen::Infinity>() /
                std::max(change.lpNorm<Eigen::Infinity>(), rhs.lpNorm<Eigen::Infinity>());

@@ -42,7 +42,7 @@ class ResolvedLinearisation : public ::testing::TestWithParam<Case> {
             x_[layout.gas(i)] *= GetParam().pressure * (1.0 + 1e-2 * std::sin(4.1 * i));
             x_[layout.air(i)] = (0.5 + 0.4 * std::sin(2.3 * i + 1.0)) * layout.moles(x_, i);
         }
-        dynamics_.rates(x_, rates_, flows_);
+        dynamics_.rates(0.0, x_, rates_, flows_);
     }
     static plant::Source source(double purity) {
         if (GetParam().generator) return generator(purity);
@@ -64,7 +64,7 @@ TEST_P(ResolvedLinearisation, IsExactButForComposition) {
     for (auto& riser : net_.risers) {
         for (auto& loop : riser.loops) loop.mixing.buoyant = 0.0;
     }
-    dynamics_.rates(x_, rates_, flows_);
+    dynamics_.rates(0.0, x_, rates_, flows_);
     engine::ResolvedLinearisation linear(dynamics_);
     engine::Flows scratch = dynamics_.make_flows();
     for (const double shift : {1e-2, 1.0, 100.0}) {
@@ -76,8 +76,8 @@ TEST_P(ResolvedLinearisation, IsExactButForComposition) {
         linear.prepare(x_, flows_, shift);
         linear.solve(rhs, u);
         const double step = 1e-5 / u.lpNorm<Eigen::Infinity>();
-        dynamics_.rates(x_ + step * u, up, scratch);
-        dynamics_.rates(x_ - step * u, down, scratch);
+        dynamics_.rates(0.0, x_ + step * u, up, scratch);
+        dynamics_.rates(0.0, x_ - step * u, down, scratch);
         const State change = (up - down) / (2.0 * step);
         EXPECT_LT((shift * u - change - rhs).lpNorm<Eigen::Infinity>() /
                       std::max(change.lpNorm<Eigen::Infinity>(), 1.0),

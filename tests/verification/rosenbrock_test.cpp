@@ -24,12 +24,13 @@ struct System {
     std::function<Eigen::MatrixXd(const State&)> jacobian;
     Eigen::PartialPivLU<Eigen::MatrixXd> factor{};
 
-    void rates(const State& x, State& dxdt) const { dxdt = rate(x); }
+    void rates(double /*t*/, const State& x, State& dxdt) const { dxdt = rate(x); }
+    const State* slope_in_time(double, const State&, const State&, double) const { return nullptr; }
     void prepare(const State& x, double shift) {
         factor.compute(shift * Eigen::MatrixXd::Identity(x.size(), x.size()) - jacobian(x));
     }
     void solve(const State& rhs, State& u) const { u = factor.solve(rhs); }
-    void operator()(const State& x, State& dxdt, double /*t*/) const { rates(x, dxdt); }
+    void operator()(const State& x, State& dxdt, double t) const { rates(t, x, dxdt); }
 };
 
 State vector(double a, double b) {
@@ -82,6 +83,40 @@ TEST(Rosenbrock, ErrorEstimateFallsWithTheThirdPowerOfTheStep) {
         return error.norm();
     };
     EXPECT_NEAR(std::log2(estimate(0.02) / estimate(0.01)), 3.0, 0.2);
+}
+
+/// y' = -y^2 + g(t) with y = 2 + sin t, told of only a part of df/dt.
+struct Driven {
+    double trust_in_slope = 1.0;
+    State slope{};
+
+    static double force(double t) { return std::cos(t) + (2.0 + std::sin(t)) * (2.0 + std::sin(t)); }
+    void rates(double t, const State& x, State& dxdt) const {
+        dxdt = State::Constant(1, force(t) - x[0] * x[0]);
+    }
+    const State* slope_in_time(double t, const State&, const State&, double) {
+        const double of_force = -std::sin(t) + 2.0 * (2.0 + std::sin(t)) * std::cos(t);
+        slope = State::Constant(1, trust_in_slope * of_force);
+        return &slope;
+    }
+    void prepare(const State& x, double shift) { diagonal = shift + 2.0 * x[0]; }
+    void solve(const State& rhs, State& u) const { u = rhs / diagonal; }
+    double diagonal = 1.0;
+};
+
+TEST(Rosenbrock, OrderIsThreeHoweverWellTheSlopeInTimeIsKnown) {
+    const auto error_after = [](double trust, int steps) {
+        Driven system{trust};
+        RosenbrockStepper stepper;
+        State x = State::Constant(1, 2.0), error;
+        const double h = 3.0 / steps;
+        for (int i = 0; i < steps; ++i) stepper.do_step(system, x, i * h, h, error);
+        return std::abs(x[0] - 2.0 - std::sin(3.0));
+    };
+    for (const double trust : {1.0, 0.8, 0.0}) {
+        const double coarse = error_after(trust, 160), fine = error_after(trust, 320);
+        EXPECT_NEAR(std::log2(coarse / fine), 3.0, 0.2) << trust;
+    }
 }
 
 TEST(Rosenbrock, TableIsConsistentAndStifflyAccurate) {
@@ -153,9 +188,9 @@ class OdeintStepper {
     void do_step(std::reference_wrapper<System> system, State& x, double t, double h) {
         stepper_.do_step(system.get(), x, t, h, error_);
     }
-    void do_step(std::reference_wrapper<System> system, const State& x, const State& dxdt, double /*t*/,
+    void do_step(std::reference_wrapper<System> system, const State& x, const State& dxdt, double t,
                  State& out, double h, State& error) {
-        stepper_.do_step(system.get(), x, dxdt, out, h, error);
+        stepper_.do_step(system.get(), x, dxdt, t, out, h, error);
     }
     template <class T>
     void adjust_size(const T&) {}

@@ -57,7 +57,7 @@ class Assembly {
         if (log.fill_start >= 0.0) out.fill_start = log.fill_start;
         if (log.fill_end >= 0.0) out.fill_time = log.fill_end - log.fill_start;
         out.fill_met = out.fill_time && *out.fill_time <= out.fill_limit;
-        out.final_pressure = simulation_.dynamics().riser_pressure(x, r);
+        out.final_pressure = simulation_.dynamics().riser_pressure(plant_.duration, x, r);
         out.vented = x[layout_.total(r, Layout::vented)];
         out.leaked = x[layout_.total(r, Layout::leaked)];
         out.supplied = stored_in(layout_, net_, x, r) - net_.risers[index].initial + out.vented + out.leaked;
@@ -200,7 +200,7 @@ Trial headline(const plant::Plant& plant, const Network& net, const Simulation& 
             out.worst_oxygen =
                 std::max(out.worst_oxygen, net.gases.oxygen(simulation.dynamics().air_fraction(x, i)));
         }
-        out.final_pressure = simulation.dynamics().riser_pressure(x, index);
+        out.final_pressure = simulation.dynamics().riser_pressure(net.duration, x, index);
         out.vented = x[layout.total(index, Layout::vented)];
         out.leaked = x[layout.total(index, Layout::leaked)];
         all_met = all_met && !std::isnan(out.time_to_target);

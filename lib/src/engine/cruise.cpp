@@ -54,8 +54,9 @@ void CruiseSeries::allocate() {
 }
 
 bool CruiseSeries::possible(const Network& net) {
-    return !net.any_mixing && std::all_of(net.risers.begin(), net.risers.end(),
-                                          [](const RiserNet& r) { return r.loops.empty() && !r.has_switch; });
+    return !net.any_mixing && !net.moving &&
+           std::all_of(net.risers.begin(), net.risers.end(),
+                       [](const RiserNet& r) { return r.loops.empty() && !r.has_switch; });
 }
 
 bool CruiseSeries::ready() const {
@@ -71,7 +72,7 @@ void CruiseSeries::load(const State& x) {
     view_.source_air = x[Layout::source_air];
     Flows flows = dynamics_.make_flows();
     State rates(x.size());
-    dynamics_.rates(x, rates, flows);
+    dynamics_.rates(0.0, x, rates, flows);  // nothing depends on the time here
     for (int i = 0; i < view_.nodes; ++i) {
         const int r = net_.riser_of[at(i)];
         moles_[at(i)] = x[layout_.riser(r)] * net_.share[at(i)];

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "engine/linearisation.hpp"
 #include "engine/resolved_dynamics.hpp"
@@ -13,6 +14,9 @@ namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
+/// How fast a regulator that holds makes up for a pressure off its mark, where temperatures move [1/s].
+constexpr double hold_rate = 1e-3;
+
 /// Flux of air on a flow from a to b: upwind, plus mixing.
 double air_flux(double flow, double g, double from, double to) {
     return (flow > 0.0 ? flow * from : flow * to) + g * (from - to);
@@ -22,6 +26,9 @@ double air_flux(double flow, double g, double from, double to) {
 
 Dynamics::Dynamics(const Network& network) : net_(network), layout_(network) {
     vent_area_.assign(at(layout_.nodes), 0.0);
+    source_thermal_.temperature = net_.temperature;
+    for (const RiserNet& riser : net_.risers) thermal_.push_back({riser.temperature});
+    enter(0.0);
     Modes modes;
     modes.machine = net_.source.kind == SourceKind::cylinders ? Machine::delivering : Machine::off;
     modes.risers.resize(net_.risers.size());
@@ -46,6 +53,8 @@ Flows Dynamics::make_flows() const {
     Flows flows;
     const std::size_t nodes = at(layout_.nodes);
     flows.risers.resize(net_.risers.size());
+    flows.source_thermal = source_thermal_;
+    flows.thermal = thermal_;
     for (auto* v :
          {&flows.fraction, &flows.out, &flows.vent_area, &flows.link, &flows.mixing, &flows.mixing_slope}) {
         v->assign(nodes, 0.0);
@@ -66,11 +75,34 @@ void Dynamics::set_modes(const Modes& modes) {
     }
 }
 
-double Dynamics::pressure_upstream(const State& x) const {
+void Dynamics::enter(double time) {
+    next_knot_ = std::numeric_limits<double>::infinity();
+    within_ = time;
+    if (!net_.moving) return;
+    next_knot_ = net_.course.next_knot(time);
+    for (const RiserNet& riser : net_.risers) next_knot_ = std::min(next_knot_, riser.course.next_knot(time));
+    // Not at the knot itself, where rounding decides which slope it has.
+    within_ = std::isfinite(next_knot_) ? 0.5 * (time + next_knot_) : time + 1.0;
+}
+
+void Dynamics::warm(double time, Flows& flows) const {
+    if (!net_.moving) return;
+    const auto thermal = [&](const plant::Temperature& course, double mean) {
+        const bool table = std::holds_alternative<plant::TemperatureTable>(course.course);
+        const double now = course.at(time);
+        return Thermal{now, now / mean, -course.slope_at(table ? within_ : time) / now};
+    };
+    flows.source_thermal = thermal(net_.course, net_.temperature);
+    for (std::size_t r = 0; r < net_.risers.size(); ++r) {
+        flows.thermal[r] = thermal(net_.risers[r].course, net_.risers[r].temperature);
+    }
+}
+
+double Dynamics::pressure_upstream(const State& x, const Thermal& source) const {
     if (net_.source.kind == SourceKind::cylinders) {
         return modes_.machine == Machine::empty ? 0.0 : net_.source.delivery_pressure;
     }
-    return x[Layout::source] * net_.source.pressure_per_mole;
+    return x[Layout::source] * (net_.source.pressure_per_mole * source.warmth);
 }
 
 double Dynamics::air_fraction(const State& x, int node) const {
@@ -84,10 +116,25 @@ double Dynamics::passage_area(int r) const {
     return mode.supply == SupplyMode::wide ? riser.supply_area : 0.0;
 }
 
-double Dynamics::supply_capacity(const State& x, int r) const {
+double Dynamics::supply_capacity(const State& x, int r, const Flows& flows) const {
+    const RiserNet& riser = net_.risers[at(r)];
     const double fraction = x[Layout::source_air] / std::max(x[Layout::source], least_moles);
-    return flow::orifice_flow(net_.risers[at(r)].supply_area, pressure_upstream(x), riser_pressure(x, r),
-                              net_.temperature, net_.gases.molar_mass(fraction));
+    const double pressure = x[layout_.riser(r)] * (riser.pressure_per_mole * flows.thermal[at(r)].warmth);
+    return flow::orifice_flow(riser.supply_area, pressure_upstream(x, flows.source_thermal), pressure,
+                              flows.source_thermal.temperature, net_.gases.molar_mass(fraction));
+}
+
+void Dynamics::breathe(const State& x, int r, Flows::OfRiser& own, const Thermal& thermal) const {
+    own.asked = own.out;
+    own.asked_slope = 0.0;
+    if (!net_.moving) return;
+    const double moles = x[layout_.riser(r)];
+    own.asked += moles * thermal.cooling;
+    own.asked_slope = thermal.cooling;
+    if (modes_.risers[at(r)].supply != SupplyMode::hold) return;
+    // What the steps leave in errors may not add up over days of breathing.
+    own.asked += (net_.risers[at(r)].set / thermal.warmth - moles) * hold_rate;
+    own.asked_slope -= hold_rate;
 }
 
 double Dynamics::made_nitrogen() const {
@@ -101,7 +148,8 @@ std::unique_ptr<Dynamics> make_dynamics(const Network& net) {
 
 double Dynamics::made_air() const { return modes_.machine == Machine::air ? net_.source.air_flow : 0.0; }
 
-void Dynamics::rates(const State& x, State& dxdt, Flows& flows) const {
+void Dynamics::rates(double time, const State& x, State& dxdt, Flows& flows) const {
+    warm(time, flows);
     flows.vent_area = vent_area_;
     flows.source_fraction = x[Layout::source_air] / std::max(x[Layout::source], least_moles);
     double drawn = 0.0;
@@ -121,11 +169,13 @@ void Dynamics::supply_of(const State& x, int r, Flows& flows) const {
     own.supply = own.supply_slope_source = own.supply_slope_riser = 0.0;
     const double area = passage_area(r);
     if (!(area > 0.0)) return;
-    const flow::Draught d = flow::draught(pressure_upstream(x), own.pressure, net_.temperature);
+    const Thermal& source = flows.source_thermal;
+    const flow::Draught d = flow::draught(pressure_upstream(x, source), own.pressure, source.temperature);
     const double factor = area / std::sqrt(net_.gases.molar_mass(flows.source_fraction));
     own.supply = factor * d.value;
-    own.supply_slope_source = factor * d.slope_upstream * net_.source.pressure_per_mole;
-    own.supply_slope_riser = factor * d.slope_downstream * riser.pressure_per_mole;
+    own.supply_slope_source = factor * d.slope_upstream * (net_.source.pressure_per_mole * source.warmth);
+    own.supply_slope_riser =
+        factor * d.slope_downstream * (riser.pressure_per_mole * flows.thermal[at(r)].warmth);
 }
 
 Dynamics::Exchange Dynamics::exchange(const LinkMixing& link, int a, int b, double pressure,

@@ -17,10 +17,14 @@ struct Flows {
         double draught_slope = 0.0;  ///< against the riser's moles
         double supply = 0.0;         ///< [mol/s] through fill and supply
         double supply_slope_source = 0.0, supply_slope_riser = 0.0;  ///< against moles there
-        double asked = 0.0;  ///< supply that keeps the sensed vessel as it is [mol/s]
-        double gain = 0.0;   ///< supply - asked
+        double out = 0.0;    ///< what leaves the sensed vessel but for the supply [mol/s]
+        double asked = 0.0;  ///< supply that keeps its pressure [mol/s]; below 0 where it warms too fast
+        double asked_slope = 0.0;  ///< of asked less out, against the riser's moles
+        double gain = 0.0;         ///< supply - out
     };
     std::vector<OfRiser> risers;
+    Thermal source_thermal;                        ///< of the site's air and the receiver
+    std::vector<Thermal> thermal;                  ///< of each riser
     std::vector<double> fraction;                  ///< air fraction of each node
     std::vector<double> out;                       ///< from each node to the outside [mol/s]
     std::vector<double> vent_area;                 ///< open vents of each node, effective [m2]
@@ -64,17 +68,27 @@ class Dynamics {
     /// Changes the modes; what depends on them is brought up to date.
     void set_modes(const Modes& modes);
 
-    /// dx/dt, and the flows it is made of.
-    void rates(const State& x, State& dxdt, Flows& flows) const;
+    /// Says that the next steps lie between this moment [s] and the next knot of a temperature table: which
+    /// slope counts at a knot.
+    void enter(double time);
+    double next_knot() const { return next_knot_; }  ///< [s]; infinite when there is none
 
-    double pressure_upstream(const State& x) const;  ///< ahead of fill and supply [Pa]
+    /// dx/dt, and the flows it is made of.
+    void rates(double time, const State& x, State& dxdt, Flows& flows) const;
+    /// How warm everything is, as rates() does it.
+    void warm(double time, Flows& flows) const;
+
+    /// Ahead of fill and supply [Pa]. @param source of the receiver
+    double pressure_upstream(const State& x, const Thermal& source) const;
     /// Of the vessel the riser's switches sense [Pa].
-    double riser_pressure(const State& x, int r) const {
-        return x[layout_.riser(r)] * net_.risers[static_cast<std::size_t>(r)].pressure_per_mole;
+    double riser_pressure(double time, const State& x, int r) const {
+        return x[layout_.riser(r)] *
+               (net_.risers[static_cast<std::size_t>(r)].pressure_per_mole * net_.warmth(r, time));
     }
     double air_fraction(const State& x, int node) const;
-    /// Most that the supply orifice can pass into a riser at the pressure it stands at [mol/s].
-    double supply_capacity(const State& x, int r) const;
+    /// Most that the supply orifice can pass into a riser at the pressure it stands at [mol/s]. Of the flows,
+    /// only how warm it is counts.
+    double supply_capacity(const State& x, int r, const Flows& flows) const;
     /// Passage area open into a riser in its mode [m2].
     double passage_area(int r) const;
 
@@ -92,6 +106,8 @@ class Dynamics {
     Exchange exchange(const LinkMixing& link, int a, int b, double pressure, const Flows& flows) const;
     /// Supply through an open passage, and its slopes; shut, nothing.
     void supply_of(const State& x, int r, Flows& flows) const;
+    /// What a regulator that holds has to add to the outflow for the vessel to keep its pressure.
+    void breathe(const State& x, int r, Flows::OfRiser& own, const Thermal& thermal) const;
     double open_vents(int node) const { return vent_area_[static_cast<std::size_t>(node)]; }
 
   private:
@@ -104,6 +120,10 @@ class Dynamics {
     Layout layout_;
     Modes modes_;
     std::vector<double> vent_area_;  ///< open vents of each node
+    Thermal source_thermal_;         ///< at the mean temperature
+    std::vector<Thermal> thermal_;
+    double within_ = 0.0;     ///< a moment well within the stretch between knots [s]
+    double next_knot_ = 0.0;  ///< [s]
 };
 
 /// The dynamics that a network asks for.

@@ -71,7 +71,8 @@ struct SourceBuilder {
         net.pressure_per_mole = gas::gas_constant * site.temperature.mean() / receiver.volume;
         net.start = receiver.start / net.pressure_per_mole;
         net.stop = receiver.stop / net.pressure_per_mole;
-        net.initial = receiver.initial_pressure / net.pressure_per_mole;
+        const double warmth = site.temperature.at(0.0) / site.temperature.mean();
+        net.initial = receiver.initial_pressure / (net.pressure_per_mole * warmth);
         net.initial_air = initial_air_fraction(receiver.initial_gas);
         return net;
     }
@@ -96,11 +97,18 @@ std::vector<std::size_t> parents_first(const plant::Riser& riser) {
 class RiserBuilder {
   public:
     RiserBuilder(Network& net, const plant::Plant& plant, const plant::Riser& riser)
-        : net_(net), plant_(plant), riser_(riser), index_(static_cast<int>(net.risers.size())) {}
+        : net_(net),
+          plant_(plant),
+          riser_(riser),
+          index_(static_cast<int>(net.risers.size())),
+          temperature_(plant::temperature_of(riser, plant.site).mean()) {}
 
     void build() {
         RiserNet out;
         out.name = riser_.name;
+        out.course = plant::temperature_of(riser_, plant_.site);
+        out.temperature = temperature_;
+        net_.moving = net_.moving || !out.course.steady();
         out.first = net_.nodes();
         volume_ = riser_.volume();
         add_nodes();
@@ -108,7 +116,7 @@ class RiserBuilder {
         set_pressures(out);
         add_leaks(out);
         add_vents(out);
-        add_loops(net_, plant_, riser_, index_, out);
+        add_loops(net_, plant_.mixing, riser_, index_, out);
         net_.risers.push_back(std::move(out));
     }
 
@@ -123,11 +131,11 @@ class RiserBuilder {
                 const std::size_t before = cell > 0 ? p : riser_.parent_index(p).value_or(0);
                 net_.parent.push_back(enters ? -1 : nodes[before].back());
                 const LinkShape link = enters ? LinkShape{} : link_shape(riser_.pipes[before], pipe);
-                net_.mixing.push_back(link_mixing(net_.gases, plant_, link));
+                net_.mixing.push_back(link_mixing(net_.gases, plant_.mixing, temperature_, link));
                 net_.resistance.push_back(link.resistance);
                 net_.friction.push_back(enters ? LinkFriction{} : link_friction(riser_.pipes[before], pipe));
-                net_.node_pressure_per_mole.push_back(gas::gas_constant * plant_.site.temperature.mean() *
-                                                      pipe.cells / pipe.volume());
+                net_.node_pressure_per_mole.push_back(gas::gas_constant * temperature_ * pipe.cells /
+                                                      pipe.volume());
                 net_.any_mixing = net_.any_mixing || net_.mixing.back().active();
                 nodes[p].push_back(net_.nodes() - 1);
                 net_.riser_of.push_back(index_);
@@ -140,14 +148,15 @@ class RiserBuilder {
     }
 
     void set_pressures(RiserNet& out) const {
-        const double whole = gas::gas_constant * plant_.site.temperature.mean() / volume_;
+        const double whole = gas::gas_constant * temperature_ / volume_;
         const bool resolved = net_.pressures == Pressures::resolved;
         out.pressure_per_mole =
             resolved ? net_.node_pressure_per_mole[static_cast<std::size_t>(out.first)] : whole;
         out.set = riser_.set_pressure / out.pressure_per_mole;
         out.fill_area = riser_.fill.effective_area();
         out.rest = riser_.rest;
-        out.initial = riser_.initial_pressure.value_or(plant_.site.pressure) / whole;
+        const double pressure = riser_.initial_pressure.value_or(plant_.site.pressure);
+        out.initial = pressure / (whole * (out.course.at(0.0) / temperature_));
         out.initial_air = initial_air_fraction(riser_.initial_gas);
         if (const auto* pressure_switch = std::get_if<plant::PressureSwitch>(&riser_.supply)) {
             out.has_switch = true;
@@ -199,6 +208,7 @@ class RiserBuilder {
     const plant::Plant& plant_;
     const plant::Riser& riser_;
     int index_;
+    double temperature_;
     double volume_ = 0.0;
 };
 
@@ -245,7 +255,9 @@ Network build_network(const plant::Plant& plant, Pressures pressures) {
     net.pressures = pressures;
     net.gases = two_gases(plant);
     net.site_pressure = plant.site.pressure;
-    net.temperature = plant.site.temperature.mean();
+    net.course = plant.site.temperature;
+    net.temperature = net.course.mean();
+    net.moving = !net.course.steady();
     net.duration = plant.duration;
     net.target_air = air_fraction_at_target(net.gases, plant.target);
     net.source = std::visit(SourceBuilder{plant.site}, plant.source);

@@ -15,7 +15,7 @@
 /// ordered parent before child, so that one sweep down or up the arrays walks the tree.
 namespace oxfade::engine {
 
-/// The two gases and what follows from them at site temperature.
+/// The two gases and what follows from them at the site's mean temperature.
 struct Gases {
     gas::Mixture air, product;
     double mass_product = 0.0;  ///< molar mass of the product [kg/mol]
@@ -31,7 +31,7 @@ struct Gases {
     double oxygen(double air_fraction) const { return oxygen_product + air_fraction * oxygen_excess; }
 };
 
-/// Mixing across the link from a node to its parent (model.md eq. 8 to 11), at site temperature.
+/// Mixing across the link from a node to its parent (model.md eq. 8 to 11), at the riser's mean temperature.
 struct LinkMixing {
     double steady = 0.0;         ///< G of eq. 9, or the fixed exchange [mol/s]
     double buoyant = 0.0;        ///< what the square of sqrt(7/46080) Ra multiplies in eq. 10 [mol/s]
@@ -74,10 +74,20 @@ struct VentSpot {
 /// How far one pressure reaches: over a riser, or over a node alone, with friction between (model.md 5.4).
 enum class Pressures { uniform, resolved };
 
+/// How warm a vessel is at one moment. What a network gives in moles for a pressure holds at the mean
+/// temperature of the vessel: at any other, a pressure is warmth times as much for so many moles.
+struct Thermal {
+    double temperature = 0.0;  ///< [K]
+    double warmth = 1.0;       ///< over the mean; exactly 1 where it never changes
+    double cooling = 0.0;      ///< relative rate of falling [1/s]
+};
+
 /// Thresholds are moles in the vessel that the riser's switches sense: all of the riser, or the node where
 /// gas enters.
 struct RiserNet {
     std::string name;
+    plant::Temperature course;
+    double temperature = 0.0;                   ///< mean of the course [K]
     int first = 0, count = 0;                   ///< its nodes
     double pressure_per_mole = 0.0;             ///< R T / V of that vessel [Pa/mol]
     double set = 0.0;                           ///< [mol] at set pressure
@@ -85,7 +95,7 @@ struct RiserNet {
     bool has_switch = false;
     double low = 0.0, high = 0.0;  ///< [mol], of a pressure switch
     double rest = 0.0;             ///< [s]
-    double initial = 0.0;          ///< [mol] in all of the riser
+    double initial = 0.0;          ///< [mol] in all of the riser at the start
     double initial_air = 0.0;      ///< air fraction at the start
     int first_vent = 0, vent_count = 0;
     std::vector<LoopLink> loops;
@@ -108,7 +118,10 @@ struct SourceNet {
 struct Network {
     Pressures pressures = Pressures::uniform;
     Gases gases;
-    double site_pressure = 0.0, temperature = 0.0;
+    double site_pressure = 0.0;
+    plant::Temperature course;  ///< of the site's air and the receiver
+    double temperature = 0.0;   ///< its mean [K]
+    bool moving = false;        ///< some temperature changes in the course of the run
     double duration = 0.0;
     double target_air = 0.0;  ///< a compartment is at target when its air fraction is at or below this
     SourceNet source;
@@ -129,6 +142,13 @@ struct Network {
 
     /// node_of[riser][pipe][cell]
     std::vector<std::vector<std::vector<int>>> node_of;
+
+    /// Of a riser at a time [s]: its temperature over the mean.
+    double warmth(int r, double time) const {
+        const RiserNet& riser = risers[static_cast<std::size_t>(r)];
+        return moving ? riser.course.at(time) / riser.temperature : 1.0;
+    }
+    double source_warmth(double time) const { return moving ? course.at(time) / temperature : 1.0; }
 
     int nodes() const { return static_cast<int>(parent.size()); }
 };

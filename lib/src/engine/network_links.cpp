@@ -85,20 +85,20 @@ LinkShape link_shape(const plant::Pipe& upstream, const plant::Pipe& pipe) {
     return shape;
 }
 
-LinkMixing link_mixing(const Gases& gases, const plant::Plant& plant, const LinkShape& shape) {
+LinkMixing link_mixing(const Gases& gases, const plant::Mixing& kinds, double temperature,
+                       const LinkShape& shape) {
     LinkMixing mixing;
     if (shape.fixed_exchange >= 0.0) {
         mixing.steady = shape.fixed_exchange;
         return mixing;
     }
     if (shape.conductance <= 0.0) return mixing;
-    const double temperature = plant.site.temperature.mean();
     const double thermal = gas::gas_constant * temperature;
     const double diffusivity = gas::diffusivity_times_pressure(temperature);
     const double molecular = diffusivity / thermal * shape.conductance;
-    if (plant.mixing.molecular) mixing.steady = molecular;
+    if (kinds.molecular) mixing.steady = molecular;
     const double excess = std::abs(gases.mass_excess);
-    if (!plant.mixing.buoyant || !shape.level || excess <= 0.0) return mixing;
+    if (!kinds.buoyant || !shape.level || excess <= 0.0) return mixing;
     // Ra = g Gamma a^4 / (nu D), Gamma = |dM| / (M L), nu = mu R T / (p M), D = (pD)/p: M cancels.
     const double viscosity = gas::viscosity(gases.product, temperature);
     mixing.buoyant = molecular;
@@ -110,7 +110,7 @@ LinkMixing link_mixing(const Gases& gases, const plant::Plant& plant, const Link
     return mixing;
 }
 
-void add_loops(const Network& net, const plant::Plant& plant, const plant::Riser& riser, int riser_index,
+void add_loops(const Network& net, const plant::Mixing& kinds, const plant::Riser& riser, int riser_index,
                RiserNet& out) {
     const auto& nodes = net.node_of[static_cast<std::size_t>(riser_index)];
     for (const plant::LoopLink& link : riser.links) {
@@ -120,7 +120,7 @@ void add_loops(const Network& net, const plant::Plant& plant, const plant::Riser
         LoopLink loop;
         loop.first = nodes[a].back();
         loop.second = nodes[b].back();
-        loop.mixing = link_mixing(net.gases, plant, shape);
+        loop.mixing = link_mixing(net.gases, kinds, out.temperature, shape);
         loop.resistance = shape.resistance;
         loop.friction = link_friction(riser.pipes[a], riser.pipes[b]);
         loop.members = loop_members(net, loop.first, loop.second);

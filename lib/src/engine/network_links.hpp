@@ -18,11 +18,13 @@ struct LinkShape {
 /// The link between a cell of `upstream` and a cell of `pipe`; a fixed exchange is the one given on `pipe`.
 LinkShape link_shape(const plant::Pipe& upstream, const plant::Pipe& pipe);
 
-LinkMixing link_mixing(const Gases& gases, const plant::Plant& plant, const LinkShape& shape);
+/// @param temperature of the riser [K]
+LinkMixing link_mixing(const Gases& gases, const plant::Mixing& kinds, double temperature,
+                       const LinkShape& shape);
 
 /// Adds the riser's loop links, the tree links round each, and the inverse of the loop resistance matrix.
 /// The riser's nodes must be in place.
-void add_loops(const Network& net, const plant::Plant& plant, const plant::Riser& riser, int riser_index,
+void add_loops(const Network& net, const plant::Mixing& kinds, const plant::Riser& riser, int riser_index,
                RiserNet& out);
 
 }  // namespace oxfade::engine

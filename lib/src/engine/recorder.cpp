@@ -82,14 +82,16 @@ template <class Entry>
 void HistoryRecorder::add_row(double time, const Entry& entry) {
     history_.times.push_back(time);
     for (int r = 0; r < layout_.risers; ++r) {
-        history_.pressure.data.push_back(entry(layout_.riser(r)) * net_.risers[at(r)].pressure_per_mole);
+        history_.pressure.data.push_back(entry(layout_.riser(r)) *
+                                         (net_.risers[at(r)].pressure_per_mole * net_.warmth(r, time)));
     }
     for (const int node : column_node_) {
         const double moles = entry(layout_.gas(node)) * layout_.part(node);
         history_.oxygen.data.push_back(net_.gases.oxygen(entry(layout_.air(node)) / std::max(moles, 1e-30)));
     }
     if (net_.source.kind != SourceKind::cylinders) {
-        history_.receiver_pressure.push_back(entry(Layout::source) * net_.source.pressure_per_mole);
+        history_.receiver_pressure.push_back(entry(Layout::source) *
+                                             (net_.source.pressure_per_mole * net_.source_warmth(time)));
     }
 }
 

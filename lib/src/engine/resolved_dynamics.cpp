@@ -36,18 +36,19 @@ void ResolvedDynamics::gas_of(const State& x, int r, Flows& flows, State& dxdt) 
         dxdt[layout().gas(i)] = -flows.out[at(i)];
     }
     Flows::OfRiser& own = flows.risers[at(r)];
-    own.pressure = pressure(x, riser.first);
+    own.pressure = pressure(x, riser.first, flows);
     const bool holds = modes().risers[at(r)].supply == SupplyMode::hold;
     if (!holds) supply_of(x, r, flows);
     steady_flows(r, flows);
     links_of(x, r, flows, dxdt);
     double& entry = dxdt[layout().riser(r)];
-    own.asked = -entry;
+    own.out = -entry;
+    breathe(x, r, own, flows.thermal[at(r)]);
     if (holds) {
         own.supply_slope_source = own.supply_slope_riser = 0.0;
         own.supply = own.asked;
     }
-    own.gain = own.supply - own.asked;
+    own.gain = own.supply - own.out;
     entry = own.gain;
 }
 
@@ -103,30 +104,31 @@ void ResolvedDynamics::outlet_of(const State& x, int node, Flows& flows) const {
     flows.out[at(node)] = flows.out_slope[at(node)] = 0.0;
     const double area = net.leak_area[at(node)] + open_vents(node);
     if (!(area > 0.0)) return;
-    const double inside = pressure(x, node);
+    const double inside = pressure(x, node, flows);
     const bool inward = inside < net.site_pressure;
-    const flow::Draught d = inward ? flow::draught(net.site_pressure, inside, net.temperature)
-                                   : flow::draught(inside, net.site_pressure, net.temperature);
+    const flow::Draught d = inward
+                                ? flow::draught(net.site_pressure, inside, flows.source_thermal.temperature)
+                                : flow::draught(inside, net.site_pressure, thermal(flows, node).temperature);
     const double factor = area / std::sqrt(net.gases.molar_mass(inward ? 1.0 : z));
     flows.out[at(node)] = factor * (inward ? -d.value : d.value);
     flows.out_slope[at(node)] =
-        factor * (inward ? -d.slope_downstream : d.slope_upstream) * net.node_pressure_per_mole[at(node)];
+        factor * (inward ? -d.slope_downstream : d.slope_upstream) * pressure_per_mole(flows, node);
 }
 
 ResolvedDynamics::Passage ResolvedDynamics::passage(const State& x, int a, int b,
                                                     const LinkFriction& friction, const LinkMixing& mixing,
                                                     double guess, double towards, const Flows& flows) const {
     const Network& net = network();
-    const double pa = pressure(x, a), pb = pressure(x, b);
+    const double pa = pressure(x, a, flows), pb = pressure(x, b, flows);
     // One gas in the whole link, between those of its ends: then the law is smooth where the flow turns.
     const double z = std::clamp(0.5 * (flows.fraction[at(a)] + flows.fraction[at(b)]), 0.0, 1.0);
-    const LinkGas gas{net.temperature, net.gases.molar_mass(z),
+    const LinkGas gas{thermal(flows, a).temperature, net.gases.molar_mass(z),
                       net.gases.viscosity_product * net.gases.relative_viscosity(z)};
     const FrictionFlow found = friction_flow(friction, (pa - pb) * (pa + pb), gas, guess, towards);
     Passage out;
     out.flow = found.flow;
-    out.slopes = {2.0 * pa * found.slope * net.node_pressure_per_mole[at(a)],
-                  -2.0 * pb * found.slope * net.node_pressure_per_mole[at(b)]};
+    out.slopes = {2.0 * pa * found.slope * pressure_per_mole(flows, a),
+                  -2.0 * pb * found.slope * pressure_per_mole(flows, b)};
     if (mixing.active()) out.mixing = exchange(mixing, a, b, 0.5 * (pa + pb), flows);
     return out;
 }

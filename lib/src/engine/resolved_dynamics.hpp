@@ -26,8 +26,14 @@ class ResolvedDynamics : public Dynamics {
     };
     Passage passage(const State& x, int a, int b, const LinkFriction& friction, const LinkMixing& mixing,
                     double guess, double towards, const Flows& flows) const;
-    double pressure(const State& x, int node) const {
-        return x[layout().gas(node)] * network().node_pressure_per_mole[static_cast<std::size_t>(node)];
+    const Thermal& thermal(const Flows& flows, int node) const {
+        return flows.thermal[static_cast<std::size_t>(network().riser_of[static_cast<std::size_t>(node)])];
+    }
+    double pressure_per_mole(const Flows& flows, int node) const {
+        return network().node_pressure_per_mole[static_cast<std::size_t>(node)] * thermal(flows, node).warmth;
+    }
+    double pressure(const State& x, int node, const Flows& flows) const {
+        return x[layout().gas(node)] * pressure_per_mole(flows, node);
     }
 };
 

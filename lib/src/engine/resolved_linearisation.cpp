@@ -47,7 +47,7 @@ void ResolvedLinearisation::prepare_tree(int r) {
     }
     double& entry = gas_.pivot[at(riser.first)];
     if (holds(r)) {
-        entry = shift_;
+        entry = shift_ - flows_->risers[at(r)].asked_slope;
     } else {
         entry -= flows_->risers[at(r)].supply_slope_riser;
     }
@@ -84,7 +84,8 @@ void ResolvedLinearisation::solve_gas(const State& rhs, State& u) {
 double ResolvedLinearisation::asked_change(int r, const State& u) const {
     const RiserNet& riser = net_.risers[at(r)];
     const int entry = riser.first;
-    double change = flows_->out_slope[at(entry)] * u[layout_.gas(entry)];
+    double change =
+        (flows_->out_slope[at(entry)] + flows_->risers[at(r)].asked_slope) * u[layout_.gas(entry)];
     for (int i = entry + 1; i < entry + riser.count; ++i) {
         if (net_.parent[at(i)] != entry) continue;
         const Flows::Slopes& slopes = flows_->link_slope[at(i)];

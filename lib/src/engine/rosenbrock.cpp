@@ -36,6 +36,8 @@ RosenbrockTable make_ros34pw2() {
             table.a[i][j] = std::abs(a(row, column)) < 1e-14 ? 0.0 : a(row, column);
             table.c[i][j] = -inverse(row, column);
         }
+        table.alpha[i] = alpha.row(row).sum();
+        table.gamma_sum[i] = g.row(row).sum();
         table.m[i] = m(row);
         table.e[i] = e(row);
     }

@@ -13,17 +13,19 @@ struct RosenbrockTable {
     static constexpr std::size_t stages = 4;
     double gamma = 0.0;
     std::array<std::array<double, stages>, stages> a{}, c{};
-    std::array<double, stages> m{};  ///< weights of the solution
-    std::array<double, stages> e{};  ///< weights of the error estimate
+    std::array<double, stages> m{};                   ///< weights of the solution
+    std::array<double, stages> e{};                   ///< weights of the error estimate
+    std::array<double, stages> alpha{}, gamma_sum{};  ///< where in time a stage is; weight of df/dt in it
 };
 
 /// ROS34PW2: order 3 (embedded 2) for any approximation of the Jacobian, stiffly accurate, L-stable
 /// (Rang and Angermann, BIT Numer. Math. 45, 2005, Table 4.2).
 const RosenbrockTable& ros34pw2();
 
-/// One linearly implicit step of an autonomous system. Models the Error Stepper concept of Boost.Odeint with
-/// a system that can also be linearised:
-///     void rates(const State& x, State& dxdt);
+/// One linearly implicit step. Models the Error Stepper concept of Boost.Odeint with a system that can also
+/// be linearised:
+///     void rates(double t, const State& x, State& dxdt);
+///     const State* slope_in_time(double t, const State& x, const State& dxdt, double dt);  // df/dt, or null
 ///     void prepare(const State& x, double shift);     // factorise shift I - J(x)
 ///     void solve(const State& rhs, State& u);         // (shift I - J) u = rhs
 class RosenbrockStepper {
@@ -41,19 +43,20 @@ class RosenbrockStepper {
 
     /// x(t) -> x(t + dt) in place, with the difference to the embedded solution in `error`.
     template <class System>
-    void do_step(System& system, state_type& x, time_type /*t*/, time_type dt, state_type& error) {
+    void do_step(System& system, state_type& x, time_type t, time_type dt, state_type& error) {
         rates_.resize(x.size());
-        system.rates(x, rates_);
-        do_step(system, x, rates_, next_, dt, error);
+        system.rates(t, x, rates_);
+        do_step(system, x, rates_, t, next_, dt, error);
         x = next_;
     }
 
     /// The same out of place, with the rates at the start given.
     template <class System>
-    void do_step(System& system, const state_type& x, const deriv_type& dxdt, state_type& out, time_type dt,
-                 state_type& error) {
+    void do_step(System& system, const state_type& x, const deriv_type& dxdt, time_type time, state_type& out,
+                 time_type dt, state_type& error) {
         constexpr std::size_t stages = RosenbrockTable::stages;
         const RosenbrockTable& t = ros34pw2();
+        const state_type* slope = system.slope_in_time(time, x, dxdt, dt);
         for (auto* v : {&at_, &rhs_, &out, &error}) v->resize(x.size());
         system.prepare(x, 1.0 / (dt * t.gamma));
         for (std::size_t i = 0; i < stages; ++i) {
@@ -64,9 +67,10 @@ class RosenbrockStepper {
                 for (std::size_t j = 0; j < i; ++j) {
                     if (t.a[i][j] != 0.0) at_ += t.a[i][j] * u_[j];
                 }
-                system.rates(at_, rhs_);
+                system.rates(time + t.alpha[i] * dt, at_, rhs_);
                 for (std::size_t j = 0; j < i; ++j) rhs_ += (t.c[i][j] / dt) * u_[j];
             }
+            if (slope != nullptr) rhs_ += (t.gamma_sum[i] * dt) * *slope;
             u_[i].resize(x.size());
             system.solve(rhs_, u_[i]);
         }

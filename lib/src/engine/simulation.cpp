@@ -45,6 +45,11 @@ Simulation::Simulation(const Network& net, const Options& options)
       uniform_(net.pressures == Pressures::uniform),
       range_(net.risers.size(), outcome::Stretch{0.0, 0.0}),
       beat_(std::max(1L, most_work / (static_cast<long>(x_.size()) + 60))) {
+    if (net.moving) {
+        longest_step_ = net.course.longest_step();
+        for (const RiserNet& riser : net.risers)
+            longest_step_ = std::min(longest_step_, riser.course.longest_step());
+    }
     for (State* s : {&dense_.x0, &dense_.f0, &dense_.x1, &dense_.f1, &error_, &scratch_, &scratch_rates_}) {
         s->setZero(x_.size());
     }
@@ -54,7 +59,8 @@ void Simulation::run() {
     switches_.begin(x_);
     history_.begin(x_);
     watch_pressures();
-    dynamics_->rates(x_, dense_.f0, flows0_);
+    dynamics_->rates(time_, x_, dense_.f0, flows0_);
+    note_next_date();
     if (options_.skip_cycles && uniform_) cruise();
     double forced = 0.0;
     while (time_ < net_.duration) {
@@ -67,7 +73,7 @@ void Simulation::run() {
         forced = theta >= 0.0 ? better_size(theta, size) : 0.0;
         if (forced > 0.0) continue;
         accept(theta >= 0.0 && uniform_ ? theta : 1.0);
-        if (theta >= 0.0 || time_ >= switches_.next_date()) {
+        if (theta >= 0.0 || time_ >= next_date_) {
             settle();
             if (options_.skip_cycles && uniform_) cruise();
         } else {
@@ -80,10 +86,10 @@ void Simulation::run() {
 
 /// The wanted size, cut short at the next date and just behind the next event that a straight line predicts.
 double Simulation::attempt_size() const {
-    double size = std::min({wanted_, net_.duration - time_, switches_.next_date() - time_});
+    double size = std::min({wanted_, net_.duration - time_, next_date_ - time_, longest_step_});
     if (!uniform_) return std::max(size, least_step);  // a stiff vessel's rate says little of where it goes
     for (const Guard& guard : switches_.guards()) {
-        const double slope = Switchboard::guard_slope(guard, dense_.f0);
+        const double slope = Switchboard::guard_slope(guard, dense_.f0, flows0_);
         if (slope <= 0.0) continue;
         const double value = switches_.guard_value(guard, x_, flows0_);
         if (value >= 0.0) continue;
@@ -118,7 +124,7 @@ bool Simulation::attempt(double size) {
         if (vessel && dense_.x1[i] < 0.0) usable = false;
     }
     if (usable && norm <= 1.0) {
-        dynamics_->rates(dense_.x1, dense_.f1, flows1_);
+        dynamics_->rates(dense_.begin + size, dense_.x1, dense_.f1, flows1_);
         usable = dense_.f1.allFinite();
     }
     if (!usable) norm = 1e6;
@@ -168,9 +174,10 @@ double Simulation::first_event() {
         } else if (guard.kind == Guard::Kind::above || guard.kind == Guard::Kind::below) {
             const double sign = guard.kind == Guard::Kind::above ? 1.0 : -1.0;
             const int i = guard.index;
-            theta =
-                first_rise(sign * (dense_.x0[i] - guard.threshold), sign * (dense_.x1[i] - guard.threshold),
-                           sign * dense_.size * dense_.f0[i], sign * dense_.size * dense_.f1[i]);
+            const Threshold begin = threshold_at(guard, flows0_), end = threshold_at(guard, flows1_);
+            theta = first_rise(sign * (dense_.x0[i] - begin.moles), sign * (dense_.x1[i] - end.moles),
+                               sign * dense_.size * (dense_.f0[i] - begin.rate),
+                               sign * dense_.size * (dense_.f1[i] - end.rate));
         } else {
             const double before = switches_.guard_value(guard, dense_.x0, flows0_);
             const double after = switches_.guard_value(guard, dense_.x1, flows1_);
@@ -184,7 +191,8 @@ double Simulation::first_event() {
 double Simulation::nonlinear_event(const Guard& guard, double before) {
     const auto value = [&](double theta) {
         dense_.state(theta, scratch_);
-        if (guard.kind != Guard::Kind::target) dynamics_->rates(scratch_, scratch_rates_, scratch_flows_);
+        if (guard.kind != Guard::Kind::target)
+            dynamics_->rates(dense_.time(theta), scratch_, scratch_rates_, scratch_flows_);
         return switches_.guard_value(guard, scratch_, scratch_flows_);
     };
     const double after = value(1.0);
@@ -204,7 +212,7 @@ void Simulation::accept(double theta) {
         x_ = dense_.x1;
         time_ = dense_.begin + dense_.size;
         // Dates are met exactly, not to rounding.
-        for (const double date : {switches_.next_date(), net_.duration}) {
+        for (const double date : {next_date_, net_.duration}) {
             if (std::isfinite(date) && std::abs(time_ - date) <= 1e-12 * std::max(1.0, date)) time_ = date;
         }
     }
@@ -216,14 +224,19 @@ void Simulation::accept(double theta) {
 
 void Simulation::settle() {
     const long before = switches_.changes();
+    dynamics_->enter(time_);
     switches_.settle(x_, time_);
     if (switches_.changes() != before) {
         ++effort_.events;
         guard_against_flipping();
         watch_pressures();  // a fill that has just ended counts from the pressure it reached
     }
-    dynamics_->rates(x_, dense_.f0, flows0_);
+    dynamics_->rates(time_, x_, dense_.f0, flows0_);
+    note_next_date();
 }
+
+/// Dates change where modes do, and nowhere else.
+void Simulation::note_next_date() { next_date_ = std::min(switches_.next_date(), dynamics_->next_knot()); }
 
 /// Hands over to the pilot while it can carry the run on; what it leaves is settled here.
 void Simulation::cruise() {
@@ -245,7 +258,7 @@ void Simulation::guard_against_flipping() {
 void Simulation::watch_pressures() {
     for (int r = 0; r < static_cast<int>(net_.risers.size()); ++r) {
         if (switches_.log()[at(r)].fill_end < 0.0) continue;
-        const double pressure = dynamics_->riser_pressure(x_, r);
+        const double pressure = dynamics_->riser_pressure(time_, x_, r);
         outcome::Stretch& range = range_[at(r)];
         if (range.end <= 0.0) range = {pressure, pressure};
         range.begin = std::min(range.begin, pressure);

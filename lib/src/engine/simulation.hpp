@@ -1,5 +1,6 @@
 #pragma once
 
+#include <limits>
 #include <memory>
 
 #include "engine/cruise_pilot.hpp"
@@ -46,6 +47,7 @@ class Simulation {
     double nonlinear_event(const Guard& guard, double before);
     void accept(double theta);
     void settle();
+    void note_next_date();
     void cruise();
     void watch_pressures();
     void heartbeat();
@@ -70,8 +72,10 @@ class Simulation {
     std::vector<double> guard_before_;
     long beat_;  ///< steps between two calls of `progress`: fewer where a step is a long one
     double time_ = 0.0;
-    double wanted_ = 1.0;        ///< step size the error control asks for [s]
-    double window_begin_ = 0.0;  ///< of counting events against flipping
+    double wanted_ = 1.0;     ///< step size the error control asks for [s]
+    double next_date_ = 0.0;  ///< [s] of anything that happens on a date
+    double longest_step_ = std::numeric_limits<double>::infinity();  ///< that follows the temperatures [s]
+    double window_begin_ = 0.0;                                      ///< of counting events against flipping
     long window_changes_ = 0;
 };
 

@@ -25,6 +25,9 @@ constexpr double hold_band = 1e-7;
 constexpr double recover_excess = 1e-6;
 /// Positive when the orifice passes enough to hold. Nothing asked for and nothing to be had is not enough:
 /// then the value is just below zero, so that it rises through zero as soon as there is anything.
+/// Breathing so weak that a riser could live on it for ever counts as none [1/s].
+constexpr double breathless = 1e-13;
+
 double recovery(double capacity, double asked) {
     const double excess = capacity - asked * (1.0 + recover_excess);
     return excess > 0.0 ? excess : std::min(excess, -std::numeric_limits<double>::min());
@@ -42,7 +45,7 @@ Switchboard::Switchboard(Dynamics& dynamics)
 
 void Switchboard::begin(const State& x) {
     if (net_.source.kind != SourceKind::cylinders) {
-        const double moles = x[Layout::source];
+        const double moles = x[Layout::source] * net_.source_warmth(0.0);
         const bool on = moles <= net_.source.start;
         const bool air = net_.source.kind == SourceKind::compressor || moles < net_.source.air_below;
         modes_.machine = !on ? Machine::off : air ? Machine::air : Machine::nitrogen;
@@ -54,6 +57,7 @@ void Switchboard::begin(const State& x) {
 
 bool Switchboard::settle(const State& x, double time) {
     time_ = time;
+    dynamics_.warm(time, scratch_flows_);
     if (dynamics_.modes().machine != modes_.machine) dynamics_.set_modes(modes_);
     const int limit = 16 + 8 * static_cast<int>(net_.risers.size() + net_.vents.size());
     bool any = false;
@@ -80,7 +84,7 @@ bool Switchboard::settle(const State& x, double time) {
 }
 
 bool Switchboard::machine_rules(const State& x, double time) {
-    const double moles = x[Layout::source];
+    const double moles = x[Layout::source] * scratch_flows_.source_thermal.warmth;
     Machine next = modes_.machine;
     switch (modes_.machine) {
         case Machine::off:
@@ -137,7 +141,7 @@ bool Switchboard::stage_rules(const State& x, double time) {
         remember({SwitchId::Kind::stage, r});
         return true;
     }
-    if (!reached(x[dynamics_.layout().riser(r)], net_.risers[at(r)].set)) return false;
+    if (!reached(x[dynamics_.layout().riser(r)], now(r, net_.risers[at(r)].set))) return false;
     mode.stage = Stage::in_service;
     mode.supply = supply_after_fill(x, r);
     log_[at(r)].fill_end = time;
@@ -150,13 +154,13 @@ bool Switchboard::stage_rules(const State& x, double time) {
 SupplyMode Switchboard::supply_after_fill(const State& x, int r) {
     const RiserNet& riser = net_.risers[at(r)];
     const double moles = x[dynamics_.layout().riser(r)];
-    if (riser.has_switch) return fallen_to(moles, riser.low) ? SupplyMode::wide : SupplyMode::shut;
-    return moles > riser.set * (1.0 + hold_band) ? SupplyMode::shut : SupplyMode::wide;
+    if (riser.has_switch) return fallen_to(moles, now(r, riser.low)) ? SupplyMode::wide : SupplyMode::shut;
+    return moles > now(r, riser.set) * (1.0 + hold_band) ? SupplyMode::shut : SupplyMode::wide;
 }
 
 double Switchboard::asked(const State& x, int r) {
     if (!flows_fresh_) {
-        dynamics_.rates(x, scratch_rates_, scratch_flows_);
+        dynamics_.rates(time_, x, scratch_rates_, scratch_flows_);
         flows_fresh_ = true;
     }
     return scratch_flows_.risers[at(r)].asked;
@@ -169,8 +173,8 @@ bool Switchboard::supply_rules(const State& x, int r) {
     if (!riser.has_switch) return regulator_rules(x, r);
     const double moles = x[dynamics_.layout().riser(r)];
     SupplyMode next = mode.supply;
-    if (mode.supply == SupplyMode::wide && reached(moles, riser.high)) next = SupplyMode::shut;
-    if (mode.supply == SupplyMode::shut && fallen_to(moles, riser.low)) next = SupplyMode::wide;
+    if (mode.supply == SupplyMode::wide && reached(moles, now(r, riser.high))) next = SupplyMode::shut;
+    if (mode.supply == SupplyMode::shut && fallen_to(moles, now(r, riser.low))) next = SupplyMode::wide;
     if (next == mode.supply) return false;
     mode.supply = next;
     remember({SwitchId::Kind::supply, r});
@@ -180,19 +184,22 @@ bool Switchboard::supply_rules(const State& x, int r) {
 bool Switchboard::regulator_rules(const State& x, int r) {
     RiserMode& mode = modes_.risers[at(r)];
     const RiserNet& riser = net_.risers[at(r)];
-    const double moles = x[dynamics_.layout().riser(r)];
+    const double moles = x[dynamics_.layout().riser(r)], set = now(r, riser.set);
+    const double breath = breathless * moles;
     SupplyMode next = mode.supply;
     switch (mode.supply) {
         case SupplyMode::shut:
-            if (fallen_to(moles, riser.set)) next = SupplyMode::wide;
+            if (!fallen_to(moles, set) || (net_.moving && asked(x, r) <= breath)) break;
+            next = SupplyMode::wide;
             break;
         case SupplyMode::wide:
-            if (reached(moles, riser.set) && recovery(dynamics_.supply_capacity(x, r), asked(x, r)) > 0.0) {
-                next = SupplyMode::hold;
-            }
+            if (!reached(moles, set)) break;
+            if (net_.moving && asked(x, r) <= breath) next = SupplyMode::shut;
+            if (recovery(capacity(x, r), asked(x, r)) > 0.0 && next == mode.supply) next = SupplyMode::hold;
             break;
         case SupplyMode::hold:
-            if (dynamics_.supply_capacity(x, r) <= asked(x, r) * (1.0 + slack)) next = SupplyMode::wide;
+            if (capacity(x, r) <= asked(x, r) * (1.0 + slack)) next = SupplyMode::wide;
+            if (net_.moving && asked(x, r) < -breath) next = SupplyMode::shut;
             break;
     }
     if (next == mode.supply) return false;
@@ -219,7 +226,8 @@ bool Switchboard::vent_should_open(const State& x, double time, std::size_t v) {
     const VentSpot& vent = net_.vents[v];
     VentMode& mode = modes_.vents[v];
     const double begin = log_[at(vent.riser)].fill_end;
-    const double moles = x[dynamics_.layout().riser(vent.riser)];
+    const double moles =
+        x[dynamics_.layout().riser(vent.riser)] * scratch_flows_.thermal[at(vent.riser)].warmth;
     struct Visitor {
         double time, begin, moles, margin;
         VentMode& mode;
@@ -295,23 +303,32 @@ void Switchboard::guard_supply(const State& x, int r) {
     const RiserNet& riser = net_.risers[at(r)];
     const RiserMode mode = modes_.risers[at(r)];
     const int entry = dynamics_.layout().riser(r);
-    if (mode.stage == Stage::filling) guards_.push_back({Guard::Kind::above, entry, riser.set});
+    const auto above = [&](double threshold) {
+        guards_.push_back({Guard::Kind::above, entry, threshold, r});
+    };
+    const auto below = [&](double threshold) {
+        guards_.push_back({Guard::Kind::below, entry, threshold, r});
+    };
+    if (mode.stage == Stage::filling) above(riser.set);
     if (mode.stage != Stage::in_service) return;
     if (riser.has_switch) {
-        if (mode.supply == SupplyMode::wide) guards_.push_back({Guard::Kind::above, entry, riser.high});
-        if (mode.supply == SupplyMode::shut) guards_.push_back({Guard::Kind::below, entry, riser.low});
+        if (mode.supply == SupplyMode::wide) above(riser.high);
+        if (mode.supply == SupplyMode::shut) below(riser.low);
         return;
     }
     switch (mode.supply) {
         case SupplyMode::shut:
-            guards_.push_back({Guard::Kind::below, entry, riser.set});
+            if (net_.moving && fallen_to(x[entry], now(r, riser.set)))
+                guards_.push_back({Guard::Kind::draw, r, breathless * x[entry], r});
+            below(riser.set);
             break;
         case SupplyMode::hold:
-            guards_.push_back({Guard::Kind::sag, r, 0.0});
+            guards_.push_back({Guard::Kind::sag, r, 0.0, r});
+            if (net_.moving) guards_.push_back({Guard::Kind::ease, r, breathless * x[entry], r});
             break;
         case SupplyMode::wide:
-            if (reached(x[entry], riser.set)) guards_.push_back({Guard::Kind::recover, r, 0.0});
-            guards_.push_back({Guard::Kind::above, entry, riser.set});
+            if (reached(x[entry], now(r, riser.set))) guards_.push_back({Guard::Kind::recover, r, 0.0, r});
+            above(riser.set);
             break;
     }
 }
@@ -322,33 +339,44 @@ void Switchboard::guard_vent(std::size_t v) {
     if (mode.retired || log_[at(vent.riser)].fill_end < 0.0) return;
     const int entry = dynamics_.layout().riser(vent.riser);
     if (const auto* between = std::get_if<plant::OpenBetween>(&vent.policy)) {
-        guards_.push_back(mode.open ? Guard{Guard::Kind::below, entry, between->low}
-                                    : Guard{Guard::Kind::above, entry, between->high});
+        guards_.push_back(mode.open ? Guard{Guard::Kind::below, entry, between->low, vent.riser}
+                                    : Guard{Guard::Kind::above, entry, between->high, vent.riser});
     } else if (std::holds_alternative<plant::OpenUntilTarget>(vent.policy)) {
-        guards_.push_back({Guard::Kind::target, vent.riser, 0.0});
+        guards_.push_back({Guard::Kind::target, vent.riser, 0.0, vent.riser});
     }
 }
 
 double Switchboard::guard_value(const Guard& guard, const State& x, const Flows& flows) const {
     switch (guard.kind) {
         case Guard::Kind::above:
-            return x[guard.index] - guard.threshold;
+            return x[guard.index] - threshold_at(guard, flows).moles;
         case Guard::Kind::below:
-            return guard.threshold - x[guard.index];
+            return threshold_at(guard, flows).moles - x[guard.index];
         case Guard::Kind::sag:
-            return flows.risers[at(guard.index)].asked - dynamics_.supply_capacity(x, guard.index);
+            return flows.risers[at(guard.index)].asked - dynamics_.supply_capacity(x, guard.index, flows);
         case Guard::Kind::recover:
-            return recovery(dynamics_.supply_capacity(x, guard.index), flows.risers[at(guard.index)].asked);
+            return recovery(dynamics_.supply_capacity(x, guard.index, flows),
+                            flows.risers[at(guard.index)].asked);
+        case Guard::Kind::ease:
+            return -flows.risers[at(guard.index)].asked - 2.0 * guard.threshold;
+        case Guard::Kind::draw:
+            return flows.risers[at(guard.index)].asked - 2.0 * guard.threshold;
         case Guard::Kind::target:
             return target_margin(x, guard.index);
     }
     return -1.0;
 }
 
-double Switchboard::guard_slope(const Guard& guard, const State& dxdt) {
-    if (guard.kind == Guard::Kind::above) return dxdt[guard.index];
-    if (guard.kind == Guard::Kind::below) return -dxdt[guard.index];
+double Switchboard::guard_slope(const Guard& guard, const State& dxdt, const Flows& flows) {
+    if (guard.kind == Guard::Kind::above) return dxdt[guard.index] - threshold_at(guard, flows).rate;
+    if (guard.kind == Guard::Kind::below) return threshold_at(guard, flows).rate - dxdt[guard.index];
     return 0.0;
+}
+
+Threshold threshold_at(const Guard& guard, const Flows& flows) {
+    const Thermal& thermal = guard.riser < 0 ? flows.source_thermal : flows.thermal[at(guard.riser)];
+    const double moles = guard.threshold / thermal.warmth;
+    return {moles, moles * thermal.cooling};
 }
 
 double Switchboard::target_margin(const State& x, int r) const {

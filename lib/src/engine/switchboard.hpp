@@ -17,10 +17,13 @@ struct Guard {
         sag,      ///< regulator of riser `index`: more is asked for than its orifice can pass
         recover,  ///< the opposite, while it stands wide open at or above the set pressure
         target,   ///< every compartment of riser `index` is at target
+        ease,     ///< regulator of riser `index`: it warms so fast that nothing more is asked for
+        draw,     ///< the opposite, while it stands shut at the set pressure
     };
     Kind kind = Kind::above;
     int index = 0;
-    double threshold = 0.0;
+    double threshold = 0.0;  ///< [mol] at the mean temperature
+    int riser = -1;          ///< whose temperature counts for it; the receiver's where negative
 };
 
 /// The rules by which source, supplies and vents change their modes (model.md sections 5 to 8).
@@ -45,7 +48,7 @@ class Switchboard {
     const std::vector<Guard>& guards() const { return guards_; }
     double guard_value(const Guard& guard, const State& x, const Flows& flows) const;
     /// Rate of a guard's value where it is a plain threshold on moles.
-    static double guard_slope(const Guard& guard, const State& dxdt);
+    static double guard_slope(const Guard& guard, const State& dxdt, const Flows& flows);
     /// Moment of the next dated change [s]; infinite when there is none.
     double next_date() const;
 
@@ -77,6 +80,11 @@ class Switchboard {
     void remember(SwitchId id);
     std::string name(SwitchId id) const;
     double asked(const State& x, int r);
+    double capacity(const State& x, int r) const { return dynamics_.supply_capacity(x, r, scratch_flows_); }
+    /// A threshold of a riser at the mean temperature, at that of the present moment [mol].
+    double now(int r, double threshold) const {
+        return threshold / scratch_flows_.thermal[static_cast<std::size_t>(r)].warmth;
+    }
     void rebuild_guards(const State& x);
     void guard_supply(const State& x, int r);
     void guard_vent(std::size_t v);
@@ -97,5 +105,11 @@ class Switchboard {
     State scratch_rates_;
     bool flows_fresh_ = false;
 };
+
+/// Moles that a guard's threshold is at the temperature of the flows, and their rate.
+struct Threshold {
+    double moles, rate;
+};
+Threshold threshold_at(const Guard& guard, const Flows& flows);
 
 }  // namespace oxfade::engine

@@ -52,7 +52,7 @@ void UniformDynamics::gas_of(const State& x, int r, Flows& flows, State& dxdt) c
     } else {
         supply_of(x, r, flows);
     }
-    own.gain = own.supply - own.asked;
+    own.gain = own.supply - own.out;
     links_of(r, flows);
     mixing_of(r, flows);
     dxdt[layout().riser(r)] = own.gain;
@@ -62,23 +62,27 @@ void UniformDynamics::outlets_of(const State& x, int r, Flows& flows) const {
     const Network& net = network();
     const RiserNet& riser = net.risers[at(r)];
     Flows::OfRiser& own = flows.risers[at(r)];
+    const Thermal& thermal = flows.thermal[at(r)];
     const double moles = x[layout().riser(r)];
-    own.pressure = moles * riser.pressure_per_mole;
+    const double pressure_per_mole = riser.pressure_per_mole * thermal.warmth;
+    own.pressure = moles * pressure_per_mole;
     const bool inward = own.pressure < net.site_pressure;
-    const flow::Draught d = inward ? flow::draught(net.site_pressure, own.pressure, net.temperature)
-                                   : flow::draught(own.pressure, net.site_pressure, net.temperature);
+    const flow::Draught d =
+        inward ? flow::draught(net.site_pressure, own.pressure, flows.source_thermal.temperature)
+               : flow::draught(own.pressure, net.site_pressure, thermal.temperature);
     own.draught = inward ? -d.value : d.value;
-    own.draught_slope = (inward ? -d.slope_downstream : d.slope_upstream) * riser.pressure_per_mole;
+    own.draught_slope = (inward ? -d.slope_downstream : d.slope_upstream) * pressure_per_mole;
     const double inverse_moles = 1.0 / std::max(moles, least_moles);
-    own.asked = 0.0;
+    own.out = 0.0;
     for (int i = riser.first; i < riser.first + riser.count; ++i) {
         const double z = x[layout().air(i)] * inverse_moles / net.share[at(i)];
         flows.fraction[at(i)] = z;
         const double area = net.leak_area[at(i)] + open_vents(i);
         const double mass = net.gases.molar_mass(inward ? 1.0 : z);
         flows.out[at(i)] = area > 0.0 ? own.draught * area / std::sqrt(mass) : 0.0;
-        own.asked += flows.out[at(i)];
+        own.out += flows.out[at(i)];
     }
+    breathe(x, r, own, thermal);
 }
 
 void UniformDynamics::links_of(int r, Flows& flows) const {

@@ -19,8 +19,11 @@ void UniformLinearisation::prepare_gas() {
     source_diagonal_ = shift_;
     for (int r = 0; r < layout_.risers; ++r) {
         const Flows::OfRiser& f = flows_->risers[at(r)];
-        if (holds(r)) continue;  // its moles do not change
-        riser_diagonal_[at(r)] = shift_ - f.supply_slope_riser + f.asked * relative_slope(f);
+        if (holds(r)) {  // its moles change with the temperature alone
+            riser_diagonal_[at(r)] = shift_ - f.asked_slope;
+            continue;
+        }
+        riser_diagonal_[at(r)] = shift_ - f.supply_slope_riser + f.out * relative_slope(f);
         source_diagonal_ +=
             f.supply_slope_source + f.supply_slope_riser * f.supply_slope_source / riser_diagonal_[at(r)];
     }
@@ -29,16 +32,17 @@ void UniformLinearisation::prepare_gas() {
 void UniformLinearisation::solve_gas(const State& rhs, State& u) {
     double right = rhs[Layout::source];
     for (int r = 0; r < layout_.risers; ++r) {
-        if (holds(r)) continue;
-        right -= flows_->risers[at(r)].supply_slope_riser * rhs[layout_.riser(r)] / riser_diagonal_[at(r)];
+        const Flows::OfRiser& f = flows_->risers[at(r)];
+        const double slope = holds(r) ? f.asked_slope : f.supply_slope_riser;
+        right -= slope * rhs[layout_.riser(r)] / riser_diagonal_[at(r)];
     }
     u[Layout::source] = right / source_diagonal_;
     for (int r = 0; r < layout_.risers; ++r) {
         const Flows::OfRiser& f = flows_->risers[at(r)];
         const int entry = layout_.riser(r);
         if (holds(r)) {
-            u[entry] = rhs[entry] / shift_;
-            supply_change_[at(r)] = 0.0;
+            u[entry] = rhs[entry] / riser_diagonal_[at(r)];
+            supply_change_[at(r)] = f.asked_slope * u[entry];
         } else {
             u[entry] = (rhs[entry] + f.supply_slope_source * u[Layout::source]) / riser_diagonal_[at(r)];
             supply_change_[at(r)] =
@@ -53,7 +57,7 @@ void UniformLinearisation::gas_changes(int r, const State& u) {
     const double riser_change = u[layout_.riser(r)];
     const double relative = riser_change / moles_in_riser_vessel(r);
     const double out_relative = holds(r) ? 0.0 : relative_slope(f) * riser_change;
-    const double gain_change = supply_change_[at(r)] - f.asked * out_relative;
+    const double gain_change = supply_change_[at(r)] - f.out * out_relative;
     for (int i = riser.first; i < riser.first + riser.count; ++i) {
         const double change = flows_->out[at(i)] * out_relative;
         relative_[at(i)] = relative;

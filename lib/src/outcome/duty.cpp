@@ -63,7 +63,7 @@ double orifice_fill_time(const plant::Riser& riser, const SourceView& source, co
         const double pressure = begin + span * (k + 0.5) / slices;
         const double flow = flow::orifice_flow(area, source.highest_pressure, pressure,
                                                site.temperature.mean(), source.product.molar_mass());
-        time += gas::moles(span / slices, riser.volume(), site.temperature.mean()) / flow;
+        time += gas::moles(span / slices, riser.volume(), plant::temperature_of(riser, site).mean()) / flow;
     }
     return time;
 }
@@ -73,8 +73,9 @@ RiserDuty riser_duty(const plant::Riser& riser, const SourceView& source, const 
     duty.name = riser.name;
     duty.volume = riser.volume();
     const double mass = source.product.molar_mass();
+    const double temperature = plant::temperature_of(riser, site).mean();
     const auto out = [&](double area) {
-        return flow::orifice_flow(area, riser.set_pressure, site.pressure, site.temperature.mean(), mass);
+        return flow::orifice_flow(area, riser.set_pressure, site.pressure, temperature, mass);
     };
     for (const plant::Vent& vent : riser.vents) {
         const double flow = out(vent.orifice.effective_area());
@@ -91,8 +92,7 @@ RiserDuty riser_duty(const plant::Riser& riser, const SourceView& source, const 
     duty.supply_capacity = flow::orifice_flow(orifice.effective_area(), source.lowest_pressure,
                                               riser.set_pressure, site.temperature.mean(), mass);
     const double begin = riser.initial_pressure.value_or(site.pressure);
-    duty.fill_need =
-        std::max(0.0, gas::moles(riser.set_pressure - begin, duty.volume, site.temperature.mean()));
+    duty.fill_need = std::max(0.0, gas::moles(riser.set_pressure - begin, duty.volume, temperature));
     const double stored = gas::moles(source.highest_pressure - riser.set_pressure, source.receiver_volume,
                                      site.temperature.mean());
     const double rest = std::max(0.0, duty.fill_need - std::max(0.0, stored));

@@ -18,9 +18,9 @@ class Profile {
   public:
     Profile(const plant::Site& site, const gas::Mixture& gas, const plant::Riser& riser)
         : riser_(riser),
-          temperature_(site.temperature.mean()),
+          temperature_(plant::temperature_of(riser, site).mean()),
           molar_mass_(gas.molar_mass()),
-          viscosity_(gas::viscosity(gas, site.temperature.mean())),
+          viscosity_(gas::viscosity(gas, temperature_)),
           stored_(riser.pipes.size(), 0.0),
           beyond_(riser.pipes.size(), 0.0),
           far_(riser.pipes.size(), 0.0),

@@ -92,6 +92,26 @@ void find_leak(const plant::Riser& riser, const RiserDuty& duty, std::vector<Mes
           {test.loss_allowed, Dimension::pressure}}});
 }
 
+/// What shut-in piping loses of its pressure by cooling alone, in the usual air test.
+void find_swing(const plant::Plant& plant, const plant::Riser& riser, std::vector<Message>& out) {
+    const AcceptanceTest test;
+    const plant::Temperature& course = plant::temperature_of(riser, plant.site);
+    const double fall = course.warmest() - course.coldest();
+    const double loss = (plant.site.pressure + test.gauge_pressure) * fall / course.warmest();
+    if (loss <= test.loss_allowed) return;
+    out.push_back(
+        {Code::temperature_swing,
+         Level::note,
+         riser.name,
+         "From warmest to coldest its temperature falls by {0}. That alone takes {1} from tight piping "
+         "shut in at {2}: more than the {3} that the usual air test allows (NFPA 13). Test while the "
+         "temperature stands still, or correct the readings for it.",
+         {{fall, Dimension::temperature_difference},
+          {loss, Dimension::pressure},
+          {test.gauge_pressure, Dimension::pressure},
+          {test.loss_allowed, Dimension::pressure}}});
+}
+
 void find_supply(const plant::Plant& plant, const plant::Riser& riser, const RiserDuty& duty,
                  std::vector<Message>& out) {
     const double demand = duty.vents_open + duty.leaks;
@@ -240,6 +260,7 @@ std::vector<Message> findings_before(const plant::Plant& plant) {
     for (std::size_t r = 0; r < plant.risers.size(); ++r) {
         find_dead_branches(plant.risers[r], out);
         find_leak(plant.risers[r], duty.risers[r], out);
+        find_swing(plant, plant.risers[r], out);
         find_supply(plant, plant.risers[r], duty.risers[r], out);
         find_idle_vents(plant.risers[r], out);
         find_unevenness(plant, r, out);

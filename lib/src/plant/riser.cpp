@@ -35,4 +35,8 @@ std::optional<std::size_t> Riser::parent_index(std::size_t index) const {
     return from ? pipe_index(*from) : index - 1;
 }
 
+const Temperature& temperature_of(const Riser& riser, const Site& site) {
+    return riser.temperature ? *riser.temperature : site.temperature;
+}
+
 }  // namespace oxfade::plant

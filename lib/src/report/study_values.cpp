@@ -33,7 +33,7 @@ std::string format_quantity(double si, std::optional<scenario::Dimension> dimens
         case Dimension::temperature:
             return format_temperature(si, units);
         case Dimension::temperature_difference:
-            return format_number(si) + " K";
+            return format_value(si, outcome::Dimension::temperature_difference, units);
         case Dimension::volume_flow:
             return format_value(si, outcome::Dimension::standard_flow, units);
         case Dimension::molar_flow:

@@ -237,6 +237,8 @@ std::string reason(outcome::Code code) {
             return "the target was met and lost again";
         case Code::purity_below_air:
             return "a purity is below that of air";
+        case Code::temperature_swing:
+            return "its temperature moves";
         case Code::pressure_not_uniform:
             return "friction in its pipes counts";
     }

@@ -143,6 +143,8 @@ std::string format_value(double si, Dimension dimension, const Units& units) {
             return format_number(si);
         case Dimension::length:
             return format_length(si, units);
+        case Dimension::temperature_difference:
+            return units.system == System::us ? format_number(si * 1.8) + " degF" : format_number(si) + " K";
     }
     return format_number(si);
 }

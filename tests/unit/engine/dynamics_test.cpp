@@ -65,7 +65,7 @@ TEST(Dynamics, WideOpenPassesWhatTheOrificeDoes) {
     open.evaluate();
     const double expected = choked_flow(effective_area(0.01), 20e5, product_mass(0.98));
     EXPECT_NEAR(open.flows.risers[0].supply / expected, 1.0, 1e-12);
-    EXPECT_NEAR(open.dynamics.supply_capacity(open.x, 0) / expected, 1.0, 1e-12);
+    EXPECT_NEAR(open.dynamics.supply_capacity(open.x, 0, open.flows) / expected, 1.0, 1e-12);
     EXPECT_NEAR(open.dxdt[Layout::source] / expected, -1.0, 1e-12);
 }
 

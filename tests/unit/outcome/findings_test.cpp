@@ -53,6 +53,19 @@ TEST(Findings, NothingToSayOfAFaultlessPlant) {
     EXPECT_TRUE(after(faultless()).empty());
 }
 
+TEST(Findings, SwingThatAnAirTestWouldTakeForALeak) {
+    plant::Plant plant = faultless();
+    plant.site.temperature = plant::DailySwing{283.15, 6.0};
+    EXPECT_TRUE(outcome::findings_before(plant).empty());
+    plant.site.temperature = plant::DailySwing{288.15, 10.0};
+    const auto messages = outcome::findings_before(plant);
+    expect_finding(messages, Code::temperature_swing, Level::note, "riser");
+    const Message& message = *find(messages, Code::temperature_swing);
+    EXPECT_NEAR(message.values[1].si / psi, 1.87, 0.005);
+    plant.risers[0].temperature = 283.15;
+    EXPECT_TRUE(outcome::findings_before(plant).empty());
+}
+
 TEST(Findings, PressureNotUniform) {
     plant::Plant plant = faultless();
     plant::Riser& riser = plant.risers[0];

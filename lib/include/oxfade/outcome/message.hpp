@@ -25,6 +25,7 @@ enum class Code {
     vent_never_opens,      ///< a pressure-cycle vent whose `high` is never reached
     target_lost,           ///< the target was met, and lost again before the end
     purity_below_air,      ///< a target or a product with more oxygen than plain air
+    temperature_swing,     ///< moves the pressure of shut-in piping by more than an air test allows
     pressure_not_uniform,  ///< pipe friction, which a run leaves out unless asked, is expected to show
 };
 std::string_view code_name(Code code);  ///< "target-above-purity" and so on
@@ -39,7 +40,8 @@ enum class Dimension {
     time,
     fraction,
     count,
-    length
+    length,
+    temperature_difference
 };
 
 /// A finding for the engineer. The text is a template: `{0}`, `{1}`, … stand for `values`, which a report

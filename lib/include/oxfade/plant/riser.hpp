@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "oxfade/plant/low_point.hpp"
+#include "oxfade/plant/site.hpp"
 #include "oxfade/plant/source.hpp"
 #include "oxfade/plant/temperature.hpp"
 
@@ -131,5 +132,8 @@ struct Riser {
     /// Index of the pipe that `pipes[index]` hangs on; none for the first pipe or an unknown name.
     std::optional<std::size_t> parent_index(std::size_t index) const;
 };
+
+/// The temperature of a riser's pipes: its own, or the site's.
+const Temperature& temperature_of(const Riser& riser, const Site& site);
 
 }  // namespace oxfade::plant
