@@ -71,7 +71,7 @@ TEST(LowPointMessages, WhereItLies) {
 
 TEST(LowPointMessages, MoreWaterThanFits) {
     EXPECT_THAT(only_complaint(dip_with("1.5 gal", "100 gal")),
-                HasSubstr("riser.North.low_point.dip.water: is more water than the parts of pipe"));
+                HasSubstr("riser.North.low_point.dip.water: with all water beside it, pipe `far` would"));
 }
 
 TEST(LowPointMessages, ChamberOfAVent) {

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/composition.hpp"
+#include "engine/water_outcome.hpp"
 #include "oxfade/outcome/duty.hpp"
 #include "oxfade/outcome/findings.hpp"
 
@@ -61,6 +63,7 @@ class Assembly {
         out.vented = x[layout_.total(r, Layout::vented)];
         out.leaked = x[layout_.total(r, Layout::leaked)];
         out.supplied = stored_in(layout_, net_, x, r) - net_.risers[index].initial + out.vented + out.leaked;
+        if (layout_.wet()) add_water(net_, simulation_, r, out);
         const outcome::Stretch range = simulation_.pressure_range(r);
         out.lowest_in_service = range.begin;
         out.highest_in_service = range.end;
@@ -82,7 +85,7 @@ class Assembly {
             const std::vector<int>& nodes = net_.node_of[index][p];
             for (std::size_t c = 0; c < nodes.size(); ++c) {
                 const double z = simulation_.dynamics().air_fraction(simulation_.state(), nodes[c]);
-                pipe.oxygen.push_back(net_.gases.oxygen(z));
+                pipe.oxygen.push_back(layout_.wet() ? oxygen_now(nodes[c]) : net_.gases.oxygen(z));
                 pipe.time_to_target.push_back(simulation_.targets().node_since(nodes[c]));
                 const double badness = met ? pipe.time_to_target.back().value_or(0.0) : pipe.oxygen.back();
                 if (badness > worst) {
@@ -93,6 +96,12 @@ class Assembly {
             }
             out.pipes.push_back(std::move(pipe));
         }
+    }
+
+    double oxygen_now(int node) const {
+        const State& x = simulation_.state();
+        return oxygen_fraction(
+            net_, layout_, [&](int i) { return x[i]; }, node);
     }
 
     const plant::Plant& plant_;
@@ -135,8 +144,8 @@ outcome::Balance balance_of(const Gases& gases, const Throughput& t) {
             return of_air * air + (all - of_air) * product;
         };
         balance.in[s] = species(t.made_air + t.made_product, t.made_air);
-        balance.out[s] = species(t.gone, t.gone_air);
-        balance.stored_change[s] = species(t.stored, t.stored_air);
+        balance.out[s] = species(t.gone, t.gone_air) + t.gone_beside[s];
+        balance.stored_change[s] = species(t.stored, t.stored_air) + t.stored_beside[s];
         const double residual = balance.in[s] - balance.out[s] - balance.stored_change[s];
         balance.worst_relative =
             std::max(balance.worst_relative, std::abs(residual) / std::max(t.handled, 1e-300));
@@ -165,7 +174,15 @@ outcome::Balance balance_of(const Network& net, const Simulation& simulation,
         t.handled += start[i];
     }
     for (int i = 0; i < layout.nodes; ++i) t.stored_air += x[layout.air(i)] - start[layout.air(i)];
-    return balance_of(net.gases, t);
+    if (!layout.wet()) return balance_of(net.gases, t);
+    const WaterAmounts water = water_amounts(net, simulation);
+    t.stored -= water.stored_all;
+    t.gone -= water.gone_all;
+    t.stored_beside = water.stored;
+    t.gone_beside = water.gone;
+    outcome::Balance balance = balance_of(net.gases, t);
+    balance.worst_relative = std::max(balance.worst_relative, water.residual);
+    return balance;
 }
 
 outcome::Outcome assemble(const plant::Plant& plant, const Network& net, Simulation& simulation) {
@@ -197,8 +214,10 @@ Trial headline(const plant::Plant& plant, const Network& net, const Simulation& 
         if (!stretches.empty() && stretches.back().end >= net.duration)
             out.time_to_target = stretches.back().begin;
         for (int i = riser.first; i < riser.first + riser.count; ++i) {
-            out.worst_oxygen =
-                std::max(out.worst_oxygen, net.gases.oxygen(simulation.dynamics().air_fraction(x, i)));
+            const double oxygen = layout.wet() ? oxygen_fraction(
+                                                     net, layout, [&](int k) { return x[k]; }, i)
+                                               : net.gases.oxygen(simulation.dynamics().air_fraction(x, i));
+            out.worst_oxygen = std::max(out.worst_oxygen, oxygen);
         }
         out.final_pressure = simulation.dynamics().riser_pressure(net.duration, x, index);
         out.vented = x[layout.total(index, Layout::vented)];

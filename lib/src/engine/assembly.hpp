@@ -18,6 +18,8 @@ struct Throughput {
     double made_air = 0.0, made_product = 0.0;
     double gone = 0.0, gone_air = 0.0;
     double stored = 0.0, stored_air = 0.0;
+    /// Of each species beside air and product: what water has given to the gas, and what is dissolved in it.
+    std::array<double, gas::species_count> gone_beside{}, stored_beside{};
     double handled = 0.0;  ///< what residuals are measured against
 };
 

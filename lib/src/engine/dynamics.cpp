@@ -7,6 +7,7 @@
 #include "engine/linearisation.hpp"
 #include "engine/resolved_dynamics.hpp"
 #include "engine/uniform_dynamics.hpp"
+#include "engine/wet_dynamics.hpp"
 #include "oxfade/flow/orifice.hpp"
 
 namespace oxfade::engine {
@@ -33,6 +34,7 @@ Dynamics::Dynamics(const Network& network) : net_(network), layout_(network) {
     modes.machine = net_.source.kind == SourceKind::cylinders ? Machine::delivering : Machine::off;
     modes.risers.resize(net_.risers.size());
     modes.vents.resize(net_.vents.size());
+    modes.seals.resize(net_.water.size());
     set_modes(modes);
 }
 
@@ -71,8 +73,9 @@ void Dynamics::set_modes(const Modes& modes) {
     modes_ = modes;
     std::fill(vent_area_.begin(), vent_area_.end(), 0.0);
     for (std::size_t v = 0; v < net_.vents.size(); ++v) {
-        if (modes_.vents[v].open) vent_area_[at(net_.vents[v].node)] += net_.vents[v].area;
+        if (modes_.vents[v].passes()) vent_area_[at(net_.vents[v].node)] += net_.vents[v].area;
     }
+    modes_changed();
 }
 
 void Dynamics::enter(double time) {
@@ -143,6 +146,7 @@ double Dynamics::made_nitrogen() const {
 
 std::unique_ptr<Dynamics> make_dynamics(const Network& net) {
     if (net.pressures == Pressures::resolved) return std::make_unique<ResolvedDynamics>(net);
+    if (net.pressures == Pressures::zoned) return std::make_unique<WetDynamics>(net);
     return std::make_unique<UniformDynamics>(net);
 }
 
@@ -157,6 +161,7 @@ void Dynamics::rates(double time, const State& x, State& dxdt, Flows& flows) con
         gas_of(x, r, flows, dxdt);
         species_of(r, flows, dxdt);
         totals_of(r, flows, dxdt);
+        if (layout_.wet()) water_of(r, flows, dxdt);
         drawn += flows.risers[at(r)].supply;
     }
     dxdt[Layout::source] = made_nitrogen() + made_air() - drawn;

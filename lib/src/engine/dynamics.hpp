@@ -6,6 +6,7 @@
 #include "engine/layout.hpp"
 #include "engine/modes.hpp"
 #include "engine/network.hpp"
+#include "engine/water_flows.hpp"
 
 namespace oxfade::engine {
 
@@ -46,6 +47,7 @@ struct Flows {
     std::vector<double> steady_link, need;
     std::vector<std::vector<double>> steady_loop;
     double source_fraction = 0.0;  ///< air fraction of what the source gives
+    WaterFlows water;              ///< empty without water
 };
 
 class Linearisation;
@@ -60,7 +62,7 @@ class Dynamics {
 
     const Network& network() const { return net_; }
     const Layout& layout() const { return layout_; }
-    State initial_state() const;
+    virtual State initial_state() const;
     virtual Flows make_flows() const;
     virtual std::unique_ptr<Linearisation> linearise() const = 0;
 
@@ -114,6 +116,10 @@ class Dynamics {
     /// Fills in a riser's flows of gas and of mixing, and the rates of its gas.
     virtual void gas_of(const State& x, int r, Flows& flows, State& dxdt) const = 0;
     void species_of(int r, const Flows& flows, State& dxdt) const;
+    /// What the water does to the species, and what happens to the water; nothing without water.
+    virtual void water_of(int, const Flows&, State&) const {}
+    /// Called after the modes have changed.
+    virtual void modes_changed() {}
     void totals_of(int r, const Flows& flows, State& dxdt) const;
 
     const Network& net_;

@@ -156,6 +156,7 @@ bool suits_lanes(const Network& net, const Options& options) {
     if (options.method != Method::linearly_implicit || !options.skip_cycles || options.resolve_friction)
         return false;
     if (net.moving || net.risers[0].temperature != net.temperature) return false;
+    if (net.pressures != Pressures::uniform) return false;
     if (net.source.kind != SourceKind::generator || net.risers.size() != 1 || net.any_mixing) return false;
     const RiserNet& riser = net.risers[0];
     const bool starts_low = riser.initial < riser.set * (1.0 - 1e-9) &&

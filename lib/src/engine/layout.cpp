@@ -1,18 +1,50 @@
 #include "engine/layout.hpp"
 
 namespace oxfade::engine {
+namespace {
+
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
+/// The vessel a node is part of, counted from 0.
+int vessel_of(const Network& net, int node) {
+    switch (net.pressures) {
+        case Pressures::uniform:
+            return net.riser_of[at(node)];
+        case Pressures::zoned:
+            return net.zone_of[at(node)];
+        case Pressures::resolved:
+            return node;
+    }
+    return 0;
+}
+
+int vessel_count(const Network& net) {
+    switch (net.pressures) {
+        case Pressures::uniform:
+            return static_cast<int>(net.risers.size());
+        case Pressures::zoned:
+            return net.zones;
+        case Pressures::resolved:
+            return net.nodes();
+    }
+    return 0;
+}
+
+}  // namespace
 
 Layout::Layout(const Network& net)
-    : risers(static_cast<int>(net.risers.size())), nodes(net.nodes()), part_(net.share) {
-    const bool resolved = net.pressures == Pressures::resolved;
-    vessels = resolved ? nodes : risers;
-    for (int r = 0; r < risers; ++r) {
-        riser_entry_.push_back(2 + (resolved ? net.risers[static_cast<std::size_t>(r)].first : r));
-    }
-    for (int i = 0; i < nodes; ++i) {
-        gas_entry_.push_back(2 + (resolved ? i : net.riser_of[static_cast<std::size_t>(i)]));
-    }
-    if (resolved) part_.assign(part_.size(), 1.0);
+    : risers(static_cast<int>(net.risers.size())),
+      nodes(net.nodes()),
+      vessels(vessel_count(net)),
+      spots(static_cast<int>(net.water.size())),
+      part_(net.share) {
+    for (const RiserNet& riser : net.risers) riser_entry_.push_back(2 + vessel_of(net, riser.first));
+    for (int i = 0; i < nodes; ++i) gas_entry_.push_back(2 + vessel_of(net, i));
+    if (net.pressures == Pressures::resolved) part_.assign(part_.size(), 1.0);
+    if (net.pressures != Pressures::zoned) return;
+    std::vector<double> zone_share(at(vessels), 0.0);
+    for (int i = 0; i < nodes; ++i) zone_share[at(net.zone_of[at(i)])] += net.share[at(i)];
+    for (int i = 0; i < nodes; ++i) part_[at(i)] /= zone_share[at(net.zone_of[at(i)])];
 }
 
 }  // namespace oxfade::engine

@@ -13,8 +13,9 @@ using State = Eigen::VectorXd;
 /// Where things stand in the state vector. All entries are moles, so that every balance is a sum of entries,
 /// and a Runge-Kutta or Rosenbrock step keeps it to rounding.
 ///
-/// Gas is counted by vessels of one pressure: the receiver and every riser, or the receiver and every node
-/// where friction is resolved.
+/// Gas is counted by vessels of one pressure: the receiver and every riser, or every zone between low points,
+/// or every node where friction is resolved. Where there is water, gas that has come out of it (or gone into
+/// it) is counted apart from air and product, as are vapour, the water itself and what is dissolved in it.
 class Layout {
   public:
     explicit Layout(const Network& net);
@@ -35,10 +36,26 @@ class Layout {
     int air(int node) const { return 2 + vessels + node; }  ///< air in a node
     enum Total { vented = 0, vented_air = 1, leaked = 2, leaked_air = 3 };
     int total(int r, Total which) const { return 2 + vessels + nodes + 4 * r + which; }
-    int dynamic_size() const { return 2 + vessels + nodes; }  ///< without the running totals
-    int size() const { return dynamic_size() + 4 * risers; }
+    int dynamic_size() const { return 2 + vessels + nodes; }  ///< of gas and air, without the running totals
+    int size() const { return dynamic_size() + 4 * risers + water_size(); }
+
+    int spots = 0;  ///< low points; without any, none of what follows is there
+    bool wet() const { return spots > 0; }
+    /// Gas beside air and product: what the water has given, less what it has taken.
+    enum Trace { oxygen = 0, nitrogen = 1, vapour = 2 };
+    static constexpr int traces = 3;
+    int trace(Trace which, int node) const { return water_begin() + which * nodes + node; }
+    int film(int node) const { return water_begin() + traces * nodes + node; }  ///< condensed on the wall
+    int water(int spot) const { return water_begin() + (traces + 1) * nodes + spot; }
+    /// In the water of a low point; of oxygen and nitrogen.
+    int dissolved(int spot, Trace which) const { return water(spot) + (1 + which) * spots; }
+    /// Has left a riser through vents and leaks.
+    int gone(int r, Trace which) const { return water(0) + 3 * spots + traces * r + which; }
 
   private:
+    int water_begin() const { return dynamic_size() + 4 * risers; }
+    int water_size() const { return wet() ? (traces + 1) * nodes + 3 * spots + traces * risers : 0; }
+
     std::vector<int> riser_entry_, gas_entry_;
     std::vector<double> part_;
 };

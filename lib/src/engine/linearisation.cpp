@@ -35,29 +35,38 @@ void Linearisation::prepare(const State& x, const Flows& flows, double shift) {
     source_air_diagonal_ = shift + drawn / std::max(x[Layout::source], least_moles);
     prepare_gas();
     for (int r = 0; r < layout_.risers; ++r) prepare_air(r);
+    if (layout_.wet()) prepare_water();
 }
 
 void Linearisation::prepare_air(int r) {
     const RiserNet& riser = net_.risers[at(r)];
-    const int end = riser.first + riser.count;
-    for (int i = riser.first; i < end; ++i) {
+    for (int i = riser.first; i < riser.first + riser.count; ++i) {
         moles_[at(i)] = std::max(x_[layout_.gas(i)], least_moles) * layout_.part(i);
-        air_.pivot[at(i)] = shift_ + positive(flows_->out[at(i)]) / moles_[at(i)];
     }
-    for (int i = riser.first + 1; i < end; ++i) {
-        const double flow = flows_->link[at(i)], g = flows_->mixing_slope[at(i)];
-        air_.down[at(i)] = (positive(flow) + g) / moles_[at(net_.parent[at(i)])];
-        air_.up[at(i)] = (g - negative(flow)) / moles_[at(i)];
-    }
-    for (std::size_t k = 0; k < riser.loops.size(); ++k) {
-        const double flow = flows_->loop[at(r)][k], g = flows_->loop_mixing_slope[at(r)][k];
-        air_.loops[at(r)][k] = {(positive(flow) + g) / moles_[at(riser.loops[k].first)],
-                                (negative(flow) - g) / moles_[at(riser.loops[k].second)]};
-    }
+    transport(r, air_);
     air_.factorise(r);
 }
 
+void Linearisation::transport(int r, TreeMatrix& matrix) const {
+    const RiserNet& riser = net_.risers[at(r)];
+    const int end = riser.first + riser.count;
+    for (int i = riser.first; i < end; ++i) {
+        matrix.pivot[at(i)] = shift_ + positive(flows_->out[at(i)]) / moles_[at(i)];
+    }
+    for (int i = riser.first + 1; i < end; ++i) {
+        const double flow = flows_->link[at(i)], g = flows_->mixing_slope[at(i)];
+        matrix.down[at(i)] = (positive(flow) + g) / moles_[at(net_.parent[at(i)])];
+        matrix.up[at(i)] = (g - negative(flow)) / moles_[at(i)];
+    }
+    for (std::size_t k = 0; k < riser.loops.size(); ++k) {
+        const double flow = flows_->loop[at(r)][k], g = flows_->loop_mixing_slope[at(r)][k];
+        matrix.loops[at(r)][k] = {(positive(flow) + g) / moles_[at(riser.loops[k].first)],
+                                  (negative(flow) - g) / moles_[at(riser.loops[k].second)]};
+    }
+}
+
 void Linearisation::solve(const State& rhs, State& u) {
+    if (layout_.wet()) solve_water(rhs, u);
     solve_gas(rhs, u);
     solve_source_air(rhs, u);
     for (int r = 0; r < layout_.risers; ++r) {

@@ -41,8 +41,16 @@ class Linearisation {
     std::vector<double> supply_change_;                           ///< of each riser
     std::vector<double> out_change_, link_change_, loop_change_;  ///< of one riser: nodes, links, loops
     std::vector<double> relative_;                                ///< change of a node's gas over that gas
+    std::vector<double> moles_;                                   ///< in each node
+
+    /// Entries of a matrix over a riser's nodes for what rides on the flows; its pivots without what else
+    /// there is. Not factorised yet.
+    void transport(int r, TreeMatrix& matrix) const;
 
   private:
+    /// What only plants with water have; before the gas, which feels it.
+    virtual void prepare_water() {}
+    virtual void solve_water(const State&, State&) {}
     virtual void prepare_gas() = 0;
     /// Entries of the gas, and the changes of the supplies.
     virtual void solve_gas(const State& rhs, State& u) = 0;
@@ -55,7 +63,6 @@ class Linearisation {
     double flux_change(double flow, double change, double g, int from, int to) const;
 
     double source_air_diagonal_ = 1.0;
-    std::vector<double> moles_;  ///< in each node
     TreeMatrix air_;
     std::vector<double> work_;
 };

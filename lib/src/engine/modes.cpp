@@ -44,6 +44,20 @@ const char* to_string(SupplyMode mode) {
     return "?";
 }
 
+const char* to_string(Seal seal) {
+    switch (seal) {
+        case Seal::open:
+            return "open";
+        case Seal::closed:
+            return "closed";
+        case Seal::behind:
+            return "bubbling to the pipe behind it";
+        case Seal::before:
+            return "bubbling to the pipe before it";
+    }
+    return "?";
+}
+
 std::string describe(const Modes& modes, const std::vector<std::string>& riser_names) {
     std::string text = fmt::format("source {}", to_string(modes.machine));
     for (std::size_t r = 0; r < modes.risers.size(); ++r) {

@@ -18,17 +18,30 @@ struct RiserMode {
 struct VentMode {
     bool open = false;
     bool retired = false;  ///< its policy keeps it shut from now on
+    bool stopped = false;  ///< water keeps its liquid stop shut
+
+    bool passes() const { return open && !stopped; }
+};
+
+/// Water at a low point: does not close the bore; closes it; or gas bubbles through it one way.
+enum class Seal { open, closed, behind, before };
+
+struct SealMode {
+    Seal seal = Seal::open;
+    double offset = 0.0;  ///< while gas bubbles: pressure before it less that behind [Pa]
 };
 
 struct Modes {
     Machine machine = Machine::off;
     std::vector<RiserMode> risers;
     std::vector<VentMode> vents;
+    std::vector<SealMode> seals;
 };
 
 const char* to_string(Machine mode);
 const char* to_string(Stage stage);
 const char* to_string(SupplyMode mode);
+const char* to_string(Seal seal);
 
 /// "source on nitrogen; riser North in service, supply holding" for error messages.
 std::string describe(const Modes& modes, const std::vector<std::string>& riser_names);

@@ -6,6 +6,7 @@
 
 #include "engine/link_friction.hpp"
 #include "engine/network_links.hpp"
+#include "engine/network_water.hpp"
 #include "oxfade/error.hpp"
 #include "oxfade/gas/transport.hpp"
 #include "oxfade/plant/leak_area.hpp"
@@ -113,6 +114,7 @@ class RiserBuilder {
         volume_ = riser_.volume();
         add_nodes();
         out.count = net_.nodes() - out.first;
+        if (net_.pressures == Pressures::zoned) volume_ = add_water(net_, plant_, riser_, index_, out);
         set_pressures(out);
         add_leaks(out);
         add_vents(out);
@@ -149,9 +151,11 @@ class RiserBuilder {
 
     void set_pressures(RiserNet& out) const {
         const double whole = gas::gas_constant * temperature_ / volume_;
-        const bool resolved = net_.pressures == Pressures::resolved;
-        out.pressure_per_mole =
-            resolved ? net_.node_pressure_per_mole[static_cast<std::size_t>(out.first)] : whole;
+        out.pressure_per_mole = whole;
+        if (net_.pressures == Pressures::resolved)
+            out.pressure_per_mole = net_.node_pressure_per_mole[static_cast<std::size_t>(out.first)];
+        if (net_.pressures == Pressures::zoned)
+            out.pressure_per_mole = zone_pressure_per_mole(net_, plant_, out);
         out.set = riser_.set_pressure / out.pressure_per_mole;
         out.fill_area = riser_.fill.effective_area();
         out.rest = riser_.rest;
@@ -170,7 +174,7 @@ class RiserBuilder {
 
     void add_leaks(const RiserNet& out) {
         for (const plant::Leak& leak : riser_.leaks) {
-            const double area = plant::leak_area(leak, volume_, plant_.site);
+            const double area = plant::leak_area(leak, riser_.volume(), plant_.site);
             if (leak.at) {
                 net_.leak_area[static_cast<std::size_t>(last_node(*leak.at))] += area;
                 continue;
@@ -186,7 +190,8 @@ class RiserBuilder {
         out.first_vent = static_cast<int>(net_.vents.size());
         for (const plant::Vent& vent : riser_.vents) {
             net_.vents.push_back({last_node(vent.at), index_, vent.orifice.effective_area(),
-                                  scaled(vent.policy, out.pressure_per_mole), vent.name});
+                                  scaled(vent.policy, out.pressure_per_mole), vent.name, vent.liquid_stop,
+                                  vent.chamber});
         }
         out.vent_count = static_cast<int>(riser_.vents.size());
     }
@@ -230,29 +235,14 @@ void require_geometry(const plant::Plant& plant) {
     if (!problems.empty()) throw InputError(std::move(problems));
 }
 
-/// Water in low points is part of the plant but not of the network yet.
-void refuse_water(const plant::Plant& plant) {
-    std::vector<Problem> problems;
-    for (const plant::Riser& riser : plant.risers) {
-        for (const plant::LowPoint& low_point : riser.low_points) {
-            Problem problem;
-            problem.key = "riser." + riser.name + ".low_point." + low_point.name;
-            problem.value = low_point.name;
-            problem.what = "this version does not compute water in low points";
-            problem.allowed = "leave [[riser.low_point]] out";
-            problems.push_back(std::move(problem));
-        }
-    }
-    if (!problems.empty()) throw InputError(std::move(problems));
-}
-
 }  // namespace
 
 Network build_network(const plant::Plant& plant, Pressures pressures) {
-    refuse_water(plant);
+    const bool wet = has_water(plant);
+    if (wet) require_no_friction(plant, pressures);
     if (pressures == Pressures::resolved) require_geometry(plant);
     Network net;
-    net.pressures = pressures;
+    net.pressures = wet ? Pressures::zoned : pressures;
     net.gases = two_gases(plant);
     net.site_pressure = plant.site.pressure;
     net.course = plant.site.temperature;
@@ -262,6 +252,7 @@ Network build_network(const plant::Plant& plant, Pressures pressures) {
     net.target_air = air_fraction_at_target(net.gases, plant.target);
     net.source = std::visit(SourceBuilder{plant.site}, plant.source);
     for (const plant::Riser& riser : plant.risers) RiserBuilder(net, plant, riser).build();
+    if (wet) require_water_off_loops(net);
     return net;
 }
 

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "oxfade/flow/dip.hpp"
 #include "oxfade/gas/mixture.hpp"
 #include "oxfade/plant/plant.hpp"
 
@@ -69,10 +70,28 @@ struct VentSpot {
     double area = 0.0;  ///< effective [m2]
     plant::VentPolicy policy;
     std::string name;
+    bool liquid_stop = false;
+    double chamber = 0.0;  ///< water it holds before the stop shuts [m3]
 };
 
-/// How far one pressure reaches: over a riser, or over a node alone, with friction between (model.md 5.4).
-enum class Pressures { uniform, resolved };
+/// Water at a low point, on the link from a node to its parent.
+struct WaterSpot {
+    int node = 0;
+    int riser = 0;
+    std::string name;
+    bool trap = false;   ///< a rise was given; else slopes were
+    flow::Dip dip;       ///< its bore is 0 where none is known
+    double rise = 0.0;   ///< of a trap, with all its water [m]
+    double water = 0.0;  ///< at the start [m3]
+
+    static constexpr double trace = 1e-3;  ///< share of its water with which a trap counts as dry
+    /// How so much water [m3] stands. The rise of a trap shrinks with its water.
+    flow::DipWater stand(double volume) const;
+};
+
+/// How far one pressure reaches: over a riser; over the nodes that no water parts (model.md section 9); or
+/// over a node alone, with friction between (model.md 5.4).
+enum class Pressures { uniform, zoned, resolved };
 
 /// How warm a vessel is at one moment. What a network gives in moles for a pressure holds at the mean
 /// temperature of the vessel: at any other, a pressure is warmth times as much for so many moles.
@@ -127,6 +146,7 @@ struct Network {
     SourceNet source;
     std::vector<RiserNet> risers;
     std::vector<VentSpot> vents;
+    std::vector<WaterSpot> water;  ///< in file order, riser by riser
 
     // One entry a node.
     std::vector<int> parent;  ///< -1 for the node where gas enters
@@ -139,6 +159,14 @@ struct Network {
     std::vector<double> node_pressure_per_mole;  ///< R T / V of the node alone [Pa/mol]
     std::vector<std::string> label;              ///< "pipe[cell]"
     bool any_mixing = false;
+
+    // Only where water parts zones: one entry a node each, but for the counts.
+    int zones = 0;
+    std::vector<int> zone_of;
+    std::vector<double> gas_volume;  ///< less the water in it [m3]
+    std::vector<double> wall;        ///< inside surface [m2]
+    std::vector<double> bore;        ///< or that of a pipe with this much wall [m]
+    std::vector<int> spot_of;        ///< low point on the link to the parent; -1: none
 
     /// node_of[riser][pipe][cell]
     std::vector<std::vector<std::vector<int>>> node_of;
@@ -153,8 +181,9 @@ struct Network {
     int nodes() const { return static_cast<int>(parent.size()); }
 };
 
-/// The plant must be valid (plant::require_valid). Throws InputError where friction is to be resolved along a
-/// pipe without geometry.
+/// The plant must be valid (plant::require_valid). One with low points has zones instead of uniform
+/// pressures. Throws InputError where friction is to be resolved along a pipe without geometry or past water,
+/// and for water on a pipe that is part of a loop.
 Network build_network(const plant::Plant& plant, Pressures pressures = Pressures::uniform);
 
 }  // namespace oxfade::engine

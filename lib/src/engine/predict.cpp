@@ -1,10 +1,41 @@
 #include "oxfade/engine/predict.hpp"
 
+#include <algorithm>
 #include <chrono>
+#include <cmath>
 
 #include "engine/assembly.hpp"
+#include "oxfade/outcome/findings.hpp"
 
 namespace oxfade::engine {
+
+namespace {
+
+bool water_is_a_reason(const outcome::Outcome& out) {
+    return std::any_of(out.risers.begin(), out.risers.end(), [](const outcome::RiserOutcome& riser) {
+        return riser.not_met_because == outcome::Code::water_blocks ||
+               riser.not_met_because == outcome::Code::liquid_stop_shut;
+    });
+}
+
+/// Runs the plant without its low points, to say what draining them would give.
+void compare_without_water(plant::Plant plant, Options options, outcome::Outcome& out) {
+    const plant::Plant given = plant;
+    for (plant::Riser& riser : plant.risers) riser.low_points.clear();
+    options.history_points = 0;
+    const Network net = build_network(plant, pressures_of(options));
+    Simulation simulation(net, options);
+    simulation.run();
+    const Trial dry = headline(plant, net, simulation);
+    for (std::size_t r = 0; r < out.risers.size(); ++r) {
+        const RiserHeadline& riser = dry.risers[r];
+        if (!std::isnan(riser.time_to_target)) out.risers[r].time_without_water = riser.time_to_target;
+        out.risers[r].worst_without_water = riser.worst_oxygen;
+    }
+    out.messages = outcome::findings_after(given, out);
+}
+
+}  // namespace
 
 outcome::Outcome predict(const plant::Plant& plant, const Options& options) {
     const auto begin = std::chrono::steady_clock::now();
@@ -14,6 +45,7 @@ outcome::Outcome predict(const plant::Plant& plant, const Options& options) {
     Simulation simulation(net, options);
     simulation.run();
     outcome::Outcome out = assemble(plant, net, simulation);
+    if (water_is_a_reason(out)) compare_without_water(plant, options, out);
     out.effort = simulation.effort();
     out.effort.wall_time = std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
     return out;

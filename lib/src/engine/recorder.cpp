@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <limits>
 
+#include "engine/composition.hpp"
+
 namespace oxfade::engine {
 namespace {
 
@@ -40,7 +42,19 @@ void TargetWatch::step(const DenseStep& dense, double theta) {
                         dense.size * (allowed * dense.f0[moles] - dense.f0[air]),
                         dense.size * (allowed * dense.f1[moles] - dense.f1[air])};
     };
-    scan(dense.begin, dense.size, theta, ends, [](int, double root) { return root; });
+    const auto wet_ends = [&](int i) {
+        const auto of = [&](const State& v) {
+            return target_margin(
+                net_, layout_, [&](int k) { return v[k]; }, i);
+        };
+        return StepEnds{of(dense.x0), of(dense.x1), dense.size * of(dense.f0), dense.size * of(dense.f1)};
+    };
+    const auto as_guessed = [](int, double root) { return root; };
+    if (layout_.wet()) {
+        scan(dense.begin, dense.size, theta, wet_ends, as_guessed);
+    } else {
+        scan(dense.begin, dense.size, theta, ends, as_guessed);
+    }
 }
 
 void TargetWatch::take_crossings() {
@@ -86,8 +100,7 @@ void HistoryRecorder::add_row(double time, const Entry& entry) {
                                          (net_.risers[at(r)].pressure_per_mole * net_.warmth(r, time)));
     }
     for (const int node : column_node_) {
-        const double moles = entry(layout_.gas(node)) * layout_.part(node);
-        history_.oxygen.data.push_back(net_.gases.oxygen(entry(layout_.air(node)) / std::max(moles, 1e-30)));
+        history_.oxygen.data.push_back(oxygen_fraction(net_, layout_, entry, node));
     }
     if (net_.source.kind != SourceKind::cylinders) {
         history_.receiver_pressure.push_back(entry(Layout::source) *

@@ -34,6 +34,7 @@ Simulation::Simulation(const Network& net, const Options& options)
       switches_(*dynamics_),
       method_(make_step_method(options.method, *dynamics_)),
       x_(dynamics_->initial_state()),
+      at_start_(x_),
       flows0_(dynamics_->make_flows()),
       flows1_(dynamics_->make_flows()),
       scratch_flows_(dynamics_->make_flows()),
@@ -42,8 +43,10 @@ Simulation::Simulation(const Network& net, const Options& options)
       clock_(net.duration),
       pilot_(*dynamics_, switches_, targets_, history_, clock_, effort_, options.relative_tolerance,
              [this] { heartbeat(); }),
-      uniform_(net.pressures == Pressures::uniform),
+      may_cruise_(net.pressures == Pressures::uniform),
+      smooth_(net.pressures != Pressures::resolved),
       range_(net.risers.size(), outcome::Stretch{0.0, 0.0}),
+      film_(net.risers.size(), 0.0),
       beat_(std::max(1L, most_work / (static_cast<long>(x_.size()) + 60))) {
     if (net.moving) {
         longest_step_ = net.course.longest_step();
@@ -61,7 +64,7 @@ void Simulation::run() {
     watch_pressures();
     dynamics_->rates(time_, x_, dense_.f0, flows0_);
     note_next_date();
-    if (options_.skip_cycles && uniform_) cruise();
+    if (options_.skip_cycles && may_cruise_) cruise();
     double forced = 0.0;
     while (time_ < net_.duration) {
         dense_.begin = time_;
@@ -72,10 +75,10 @@ void Simulation::run() {
         const double theta = first_event();
         forced = theta >= 0.0 ? better_size(theta, size) : 0.0;
         if (forced > 0.0) continue;
-        accept(theta >= 0.0 && uniform_ ? theta : 1.0);
+        accept(theta >= 0.0 && smooth_ ? theta : 1.0);
         if (theta >= 0.0 || time_ >= next_date_) {
             settle();
-            if (options_.skip_cycles && uniform_) cruise();
+            if (options_.skip_cycles && may_cruise_) cruise();
         } else {
             std::swap(dense_.f0, dense_.f1);
             std::swap(flows0_, flows1_);
@@ -87,7 +90,7 @@ void Simulation::run() {
 /// The wanted size, cut short at the next date and just behind the next event that a straight line predicts.
 double Simulation::attempt_size() const {
     double size = std::min({wanted_, net_.duration - time_, next_date_ - time_, longest_step_});
-    if (!uniform_) return std::max(size, least_step);  // a stiff vessel's rate says little of where it goes
+    if (!smooth_) return std::max(size, least_step);  // a stiff vessel's rate says little of where it goes
     for (const Guard& guard : switches_.guards()) {
         const double slope = Switchboard::guard_slope(guard, dense_.f0, flows0_);
         if (slope <= 0.0) continue;
@@ -102,7 +105,7 @@ double Simulation::attempt_size() const {
 /// ends of a step the cubic of a stiff vessel is no good: there the step has to end at the event.
 double Simulation::better_size(double theta, double size) const {
     const double until = theta * size;
-    if (!uniform_) {
+    if (!smooth_) {
         const bool at_end = size - until <= options_.event_tolerance;
         return at_end ? 0.0 : until + 0.5 * options_.event_tolerance;
     }
@@ -158,6 +161,19 @@ double Simulation::error_norm(const State& error) const {
     for (int i = 0; i < layout.nodes; ++i) {
         const double own = std::max(std::abs(layout.moles(dense_.x1, i)), 1e-12 * layout.part(i));
         look(error[layout.air(i)], std::abs(dense_.x1[layout.air(i)]) + floor * own);
+        if (!layout.wet()) continue;
+        for (const auto trace : {Layout::oxygen, Layout::nitrogen, Layout::vapour}) {
+            look(error[layout.trace(trace, i)], std::abs(dense_.x1[layout.trace(trace, i)]) + floor * own);
+        }
+        look(error[layout.film(i)], std::abs(dense_.x1[layout.film(i)]) + floor * own);
+    }
+    for (int s = 0; s < layout.spots; ++s) {
+        const double water = std::abs(dense_.x1[layout.water(s)]);
+        look(error[layout.water(s)], water + 1e-3 * at_start_[layout.water(s)]);
+        for (const auto trace : {Layout::oxygen, Layout::nitrogen}) {
+            const int entry = layout.dissolved(s, trace);
+            look(error[entry], std::abs(dense_.x1[entry]) + 0.1 * at_start_[entry] + 1e-9);
+        }
     }
     return worst / options_.relative_tolerance;
 }
@@ -167,7 +183,7 @@ double Simulation::first_event() {
     double first = -1.0;
     for (const Guard& guard : switches_.guards()) {
         double theta = -1.0;
-        if (!uniform_) {
+        if (!smooth_) {
             const double before = switches_.guard_value(guard, dense_.x0, flows0_);
             const double after = switches_.guard_value(guard, dense_.x1, flows1_);
             if (before < 0.0 && after >= 0.0) theta = before / (before - after);
@@ -220,6 +236,14 @@ void Simulation::accept(double theta) {
     history_.step(dense_, time_ >= net_.duration ? 1.0 + 1e-12 : theta);
     clock_.run(dynamics_->modes().machine, begin, time_, switches_.all_filled());
     watch_pressures();
+    if (dynamics_->layout().wet()) watch_films();
+}
+
+void Simulation::watch_films() {
+    const Layout& layout = dynamics_->layout();
+    std::vector<double> film(net_.risers.size(), 0.0);
+    for (int i = 0; i < layout.nodes; ++i) film[at(net_.riser_of[at(i)])] += x_[layout.film(i)];
+    for (std::size_t r = 0; r < film.size(); ++r) film_[r] = std::max(film_[r], film[r]);
 }
 
 void Simulation::settle() {

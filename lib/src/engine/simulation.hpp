@@ -29,6 +29,9 @@ class Simulation {
     void run();
 
     const State& state() const { return x_; }
+    const State& at_start() const { return at_start_; }
+    /// Most water that has stood on the walls of a riser's pipes [mol].
+    double most_film(int r) const { return film_[static_cast<std::size_t>(r)]; }
     const Dynamics& dynamics() const { return *dynamics_; }
     const Switchboard& switches() const { return switches_; }
     const TargetWatch& targets() const { return targets_; }
@@ -50,6 +53,7 @@ class Simulation {
     void note_next_date();
     void cruise();
     void watch_pressures();
+    void watch_films();
     void heartbeat();
     void guard_against_flipping();
     [[noreturn]] void fail(const std::string& what) const;
@@ -60,15 +64,17 @@ class Simulation {
     Switchboard switches_;
     std::unique_ptr<StepMethod> method_;
     DenseStep dense_;
-    State x_, error_, scratch_, scratch_rates_;
+    State x_, at_start_, error_, scratch_, scratch_rates_;
     Flows flows0_, flows1_, scratch_flows_;
     TargetWatch targets_;
     HistoryRecorder history_;
     SourceClock clock_;
     outcome::Effort effort_;
     CruisePilot pilot_;
-    bool uniform_;  ///< one pressure a riser: few vessels, none of them stiff but against the receiver
+    bool may_cruise_;  ///< one pressure a riser
+    bool smooth_;      ///< few vessels, none of them stiff but against the receiver
     std::vector<outcome::Stretch> range_;
+    std::vector<double> film_;
     std::vector<double> guard_before_;
     long beat_;  ///< steps between two calls of `progress`: fewer where a step is a long one
     double time_ = 0.0;

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/composition.hpp"
 #include "oxfade/error.hpp"
 
 namespace oxfade::engine {
@@ -41,9 +42,11 @@ Switchboard::Switchboard(Dynamics& dynamics)
       modes_(dynamics.modes()),
       log_(net_.risers.size()),
       scratch_flows_(dynamics.make_flows()),
-      scratch_rates_(dynamics.layout().size()) {}
+      scratch_rates_(dynamics.layout().size()) {
+    if (const auto* wet = dynamic_cast<const WetDynamics*>(&dynamics)) seals_.emplace(*wet);
+}
 
-void Switchboard::begin(const State& x) {
+void Switchboard::begin(State& x) {
     if (net_.source.kind != SourceKind::cylinders) {
         const double moles = x[Layout::source] * net_.source_warmth(0.0);
         const bool on = moles <= net_.source.start;
@@ -51,15 +54,16 @@ void Switchboard::begin(const State& x) {
         modes_.machine = !on ? Machine::off : air ? Machine::air : Machine::nitrogen;
         starts_ = on ? 1 : 0;
     }
+    if (seals_) seals_->begin(x, modes_);
     dynamics_.set_modes(modes_);
     settle(x, 0.0);
 }
 
-bool Switchboard::settle(const State& x, double time) {
+bool Switchboard::settle(State& x, double time) {
     time_ = time;
     dynamics_.warm(time, scratch_flows_);
     if (dynamics_.modes().machine != modes_.machine) dynamics_.set_modes(modes_);
-    const int limit = 16 + 8 * static_cast<int>(net_.risers.size() + net_.vents.size());
+    const int limit = 16 + 8 * static_cast<int>(net_.risers.size() + net_.vents.size() + net_.water.size());
     bool any = false;
     for (int pass = 0;; ++pass) {
         flows_fresh_ = false;
@@ -68,6 +72,7 @@ bool Switchboard::settle(const State& x, double time) {
         changed = vent_rules(x, time) || changed;
         if (changed) dynamics_.set_modes(modes_);  // the supplies below see the new flows
         flows_fresh_ = false;
+        if (seals_) changed = seal_rules(x, time) || changed;
         bool supplies = false;
         for (int r = 0; r < static_cast<int>(net_.risers.size()); ++r)
             supplies = supply_rules(x, r) || supplies;
@@ -158,13 +163,15 @@ SupplyMode Switchboard::supply_after_fill(const State& x, int r) {
     return moles > now(r, riser.set) * (1.0 + hold_band) ? SupplyMode::shut : SupplyMode::wide;
 }
 
-double Switchboard::asked(const State& x, int r) {
+const Flows& Switchboard::flows_at(const State& x) {
     if (!flows_fresh_) {
         dynamics_.rates(time_, x, scratch_rates_, scratch_flows_);
         flows_fresh_ = true;
     }
-    return scratch_flows_.risers[at(r)].asked;
+    return scratch_flows_;
 }
+
+double Switchboard::asked(const State& x, int r) { return flows_at(x).risers[at(r)].asked; }
 
 bool Switchboard::supply_rules(const State& x, int r) {
     RiserMode& mode = modes_.risers[at(r)];
@@ -199,6 +206,8 @@ bool Switchboard::regulator_rules(const State& x, int r) {
             break;
         case SupplyMode::hold:
             if (capacity(x, r) <= asked(x, r) * (1.0 + slack)) next = SupplyMode::wide;
+            // Gas may have moved on past a low point.
+            if (seals_ && moles < set * (1.0 - hold_band)) next = SupplyMode::wide;
             if (net_.moving && asked(x, r) < -breath) next = SupplyMode::shut;
             break;
     }
@@ -297,6 +306,7 @@ void Switchboard::rebuild_guards(const State& x) {
     }
     for (int r = 0; r < static_cast<int>(net_.risers.size()); ++r) guard_supply(x, r);
     for (std::size_t v = 0; v < net_.vents.size(); ++v) guard_vent(v);
+    for (int s = 0; s < static_cast<int>(net_.water.size()); ++s) guard_seal(x, s);
 }
 
 void Switchboard::guard_supply(const State& x, int r) {
@@ -363,8 +373,9 @@ double Switchboard::guard_value(const Guard& guard, const State& x, const Flows&
             return flows.risers[at(guard.index)].asked - 2.0 * guard.threshold;
         case Guard::Kind::target:
             return target_margin(x, guard.index);
+        default:
+            return seal_value(guard, x, flows);
     }
-    return -1.0;
 }
 
 double Switchboard::guard_slope(const Guard& guard, const State& dxdt, const Flows& flows) {
@@ -383,8 +394,11 @@ double Switchboard::target_margin(const State& x, int r) const {
     const RiserNet& riser = net_.risers[at(r)];
     const Layout& layout = dynamics_.layout();
     double margin = std::numeric_limits<double>::infinity();
+    const auto entry = [&](int i) { return x[i]; };
     for (int i = riser.first; i < riser.first + riser.count; ++i) {
-        margin = std::min(margin, net_.target_air * layout.moles(x, i) - x[layout.air(i)]);
+        const double own = layout.wet() ? engine::target_margin(net_, layout, entry, i)
+                                        : net_.target_air * layout.moles(x, i) - x[layout.air(i)];
+        margin = std::min(margin, own);
     }
     return margin;
 }
@@ -409,6 +423,8 @@ std::string Switchboard::name(SwitchId id) const {
             return fmt::format("the supply of riser '{}'", net_.risers[at(id.index)].name);
         case SwitchId::Kind::vent:
             return fmt::format("vent '{}'", net_.vents[at(id.index)].name);
+        case SwitchId::Kind::seal:
+            return fmt::format("the water at '{}'", net_.water[at(id.index)].name);
     }
     return "?";
 }

@@ -2,23 +2,30 @@
 
 #include <array>
 #include <limits>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "engine/dynamics.hpp"
+#include "engine/seals.hpp"
 
 namespace oxfade::engine {
 
 /// Something that will change a mode: fires when its value rises through zero.
 struct Guard {
     enum class Kind {
-        above,    ///< moles in state entry `index` reach `threshold` from below
-        below,    ///< moles in state entry `index` fall to `threshold`
-        sag,      ///< regulator of riser `index`: more is asked for than its orifice can pass
-        recover,  ///< the opposite, while it stands wide open at or above the set pressure
-        target,   ///< every compartment of riser `index` is at target
-        ease,     ///< regulator of riser `index`: it warms so fast that nothing more is asked for
-        draw,     ///< the opposite, while it stands shut at the set pressure
+        above,          ///< moles in state entry `index` reach `threshold` from below
+        below,          ///< moles in state entry `index` fall to `threshold`
+        sag,            ///< regulator of riser `index`: more is asked for than its orifice can pass
+        recover,        ///< the opposite, while it stands wide open at or above the set pressure
+        target,         ///< every compartment of riser `index` is at target
+        ease,           ///< regulator of riser `index`: it warms so fast that nothing more is asked for
+        draw,           ///< the opposite, while it stands shut at the set pressure
+        seal_behind,    ///< pressure before low point `index` exceeds that behind it by `threshold`
+        seal_before,    ///< the opposite
+        rising_behind,  ///< the difference begins to rise, from where it breaks the seal of `index`
+        rising_before,
+        ceases,  ///< gas no longer bubbles through low point `index`
     };
     Kind kind = Kind::above;
     int index = 0;
@@ -32,10 +39,11 @@ class Switchboard {
     explicit Switchboard(Dynamics& dynamics);
 
     /// Opens the first fill and sets the source as the file's receiver pressure asks.
-    void begin(const State& x);
+    void begin(State& x);
     /// Applies every rule that holds at this instant, again and again until nothing changes; true when
     /// anything changed. Throws ComputationError when that has no end.
-    bool settle(const State& x, double time);
+    /// Water that moves with it is moved in the state.
+    bool settle(State& x, double time);
 
     Machine machine() const { return modes_.machine; }
     /// The source changes its mode at a time; nothing else does. settle() must follow before guards are used.
@@ -64,10 +72,12 @@ class Switchboard {
     std::string last_two() const;
     /// Least excess of what a compartment may hold at target over what it holds [mol]; >= 0 at target.
     double target_margin(const State& x, int r) const;
+    /// Null without low points.
+    const Seals* seals() const { return seals_ ? &*seals_ : nullptr; }
 
   private:
     struct SwitchId {
-        enum class Kind { none, source, stage, supply, vent } kind = Kind::none;
+        enum class Kind { none, source, stage, supply, vent, seal } kind = Kind::none;
         int index = 0;
     };
     bool machine_rules(const State& x, double time);
@@ -88,10 +98,15 @@ class Switchboard {
     void rebuild_guards(const State& x);
     void guard_supply(const State& x, int r);
     void guard_vent(std::size_t v);
+    bool seal_rules(State& x, double time);
+    void guard_seal(const State& x, int s);
+    double seal_value(const Guard& guard, const State& x, const Flows& flows) const;
+    const Flows& flows_at(const State& x);
 
     Dynamics& dynamics_;
     const Network& net_;
     Modes modes_;
+    std::optional<Seals> seals_;
     std::vector<Guard> guards_;
     std::vector<RiserLog> log_;
     int filling_ = 0;         ///< the riser whose turn it is

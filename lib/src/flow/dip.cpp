@@ -6,8 +6,8 @@
 #include <cstdint>
 #include <numbers>
 
+#include "oxfade/flow/water_exchange.hpp"
 #include "oxfade/gas/constants.hpp"
-#include "oxfade/gas/water.hpp"
 
 namespace oxfade::flow {
 namespace {
@@ -65,13 +65,14 @@ DipWater water_in_dip(const Dip& dip, double volume) {
         out.depth = 0.5 * dip.bore * (1.0 - std::cos(angle));
         const double filled = area * filled_share(out.depth / dip.bore);
         out.free_area = area - filled;
+        out.free_share = out.free_area / area;
         out.surface_before = filled / dip.slope_before;
         out.surface_behind = filled / dip.slope_behind;
         out.wetted_steel = wetted_integral(dip.bore, angle) * runs;
         return out;
     }
     out.closed = true;
-    out.free_area = 0.0;
+    out.free_share = out.free_area = 0.0;
     const double above_crown = excess / (area * runs);  // at rest, in both legs
     out.depth = dip.bore + above_crown;
     out.rise_before = dip.slope_before * excess / area;
@@ -85,6 +86,7 @@ DipWater water_in_dip(const Dip& dip, double volume) {
 DipWater water_in_trap(double bore, double rise, double volume) {
     DipWater out;
     out.closed = true;
+    out.free_share = 0.0;
     out.rise_before = out.rise_behind = rise;
     if (!(bore > 0.0)) return out;
     out.depth = bore;
@@ -94,8 +96,7 @@ DipWater water_in_trap(double bore, double rise, double volume) {
 }
 
 double seal_strength(double rise, double temperature) {
-    const double kept = std::clamp(temperature, 273.15, 373.15);
-    return gas::water_density(kept) * gas::standard_gravity * rise;
+    return kept_water_density(temperature) * gas::standard_gravity * rise;
 }
 
 }  // namespace oxfade::flow

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "outcome/water_findings.hpp"
 #include "oxfade/gas/mixture.hpp"
 #include "oxfade/outcome/duty.hpp"
 #include "oxfade/outcome/evenness.hpp"
@@ -264,6 +265,7 @@ std::vector<Message> findings_before(const plant::Plant& plant) {
         find_supply(plant, plant.risers[r], duty.risers[r], out);
         find_idle_vents(plant.risers[r], out);
         find_unevenness(plant, r, out);
+        find_water_before(plant, r, out);
     }
     return out;
 }
@@ -276,6 +278,7 @@ std::vector<Message> findings_after(const plant::Plant& plant, const Outcome& ou
     for (std::size_t r = 0; r < outcome.risers.size(); ++r) {
         find_fill(plant, duty, outcome, r, out);
         find_target(outcome, r, out);
+        find_water_after(plant, outcome, r, out);
     }
     std::stable_sort(out.begin(), out.end(),
                      [](const Message& a, const Message& b) { return a.level > b.level; });
@@ -298,6 +301,9 @@ std::optional<Code> reason_not_met(const plant::Plant& plant, const Outcome& out
         for (auto p = limiting; p; p = given.parent_index(*p)) {
             if (*p == dead) return Code::no_way_out;
         }
+    }
+    if (const auto blocking = blocking_low_point(plant, outcome, r)) {
+        return riser.low_points[*blocking].stopped_at_end ? Code::liquid_stop_shut : Code::water_blocks;
     }
     return Code::run_too_short;
 }

@@ -46,6 +46,16 @@ std::string_view code_name(Code code) {
             return "temperature-swing";
         case Code::pressure_not_uniform:
             return "pressure-not-uniform";
+        case Code::water_blocks:
+            return "water-blocks";
+        case Code::liquid_stop_shut:
+            return "liquid-stop-shut";
+        case Code::water_lies:
+            return "water-lies";
+        case Code::condensation:
+            return "condensation";
+        case Code::ice_plug:
+            return "ice-plug";
     }
     return "unknown";
 }

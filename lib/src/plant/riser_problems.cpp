@@ -239,6 +239,16 @@ struct WaterShapeChecks {
     }
 };
 
+/// Water of all low points at either end of a pipe [m3].
+double water_beside(const Riser& riser, std::size_t pipe) {
+    double sum = 0.0;
+    for (const LowPoint& low_point : riser.low_points) {
+        const auto on = riser.pipe_index(low_point.on);
+        if (on && (*on == pipe || riser.parent_index(*on) == pipe)) sum += low_point.water;
+    }
+    return sum;
+}
+
 /// What a low point is on, and how much water fits in there.
 void check_place_of_water(Checks& checks, const LowPoint& low_point, const Place& at) {
     const Riser& riser = at.riser;
@@ -256,12 +266,16 @@ void check_place_of_water(Checks& checks, const LowPoint& low_point, const Place
                        "a low point lies between two pipes: name the one behind it");
         return;
     }
-    const Pipe &before = riser.pipes[*parent], &behind = riser.pipes[*pipe];
-    const double room = 2.0 * std::min(before.volume() / before.cells, behind.volume() / behind.cells);
-    if (!std::isfinite(room) || !(low_point.water > 0.0) || low_point.water < 0.9 * room) return;
-    checks.add(at.key("water"), fmt::format("{:.6g} m3", low_point.water),
-               "is more water than the parts of pipe on its two sides can hold",
-               fmt::format("less than {:.6g} m3 here", 0.9 * room));
+    for (const std::size_t side : {*parent, *pipe}) {
+        const Pipe& part = riser.pipes[side];
+        const double room = 0.9 * part.volume() / part.cells, water = water_beside(riser, side);
+        if (!(water > room)) continue;
+        checks.add(at.key("water"), fmt::format("{:.6g} m3", low_point.water),
+                   fmt::format("with all water beside it, pipe `{}` would have too little room left for gas",
+                               part.name),
+                   fmt::format("{:.6g} m3 in all beside one of its {} parts", room, part.cells));
+        return;
+    }
 }
 
 void check_low_points(Checks& checks, const Place& place) {

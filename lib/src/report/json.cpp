@@ -38,6 +38,28 @@ Json stretches_json(const std::vector<outcome::Stretch>& stretches) {
     return list;
 }
 
+Json low_points_json(const std::vector<outcome::LowPointOutcome>& low_points) {
+    Json list = Json::array();
+    for (const outcome::LowPointOutcome& water : low_points) {
+        Json json;
+        json["name"] = water.name;
+        json["water_start_m3"] = number(water.water_at_start);
+        json["water_end_m3"] = number(water.water_at_end);
+        json["closed_at_end"] = water.closed_at_end;
+        json["bubbling_at_end"] = water.bubbling_at_end;
+        json["closed_s"] = number(water.closed_time);
+        json["breaks"] = water.breaks;
+        json["first_break_s"] = number(water.first_break);
+        json["drained_s"] = number(water.drained_at);
+        json["carried_m3"] = number(water.carried);
+        json["stopped_vent"] = water.stopped_vent.empty() ? Json(nullptr) : Json(water.stopped_vent);
+        json["stopped_at_end"] = water.stopped_at_end;
+        json["pressure_behind_pa"] = number(water.pressure_behind);
+        list.push_back(std::move(json));
+    }
+    return list;
+}
+
 Json riser_json(const outcome::RiserOutcome& riser, const Units& units) {
     Json json;
     json["name"] = riser.name;
@@ -59,6 +81,11 @@ Json riser_json(const outcome::RiserOutcome& riser, const Units& units) {
     json["leaked_std_m3"] = standard_m3(riser.leaked, units);
     json["steady_demand_std_m3_per_s"] = standard_m3(riser.steady_demand, units);
     json["final"] = final_json(riser);
+    if (riser.low_points.empty()) return json;
+    json["low_points"] = low_points_json(riser.low_points);
+    json["dew_point_k"] = number(riser.dew_point);
+    json["condensed_m3"] = number(riser.condensed);
+    json["time_to_target_without_water_s"] = number(riser.time_without_water);
     return json;
 }
 

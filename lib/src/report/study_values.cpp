@@ -1,20 +1,6 @@
 #include "oxfade/report/study_values.hpp"
 
-#include <fmt/format.h>
-
 namespace oxfade::report {
-namespace {
-
-constexpr double zero_celsius = 273.15;
-
-std::string format_temperature(double kelvin, const Units& units) {
-    const double celsius = kelvin - zero_celsius;
-    if (units.system == System::us) return fmt::format("{} degF", format_number(celsius * 1.8 + 32.0));
-    return fmt::format("{} degC", format_number(celsius));
-}
-
-}  // namespace
-
 std::string format_quantity(double si, std::optional<scenario::Dimension> dimension, const Units& units) {
     using scenario::Dimension;
     if (!dimension) return format_number(si);

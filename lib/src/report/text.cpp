@@ -122,12 +122,38 @@ detail::OxygenCurves curves_of(const plant::Riser& riser, const outcome::History
     return curves;
 }
 
+std::string low_point_text(const outcome::LowPointOutcome& water, const Units& units) {
+    using outcome::Dimension;
+    std::string text = fmt::format("'{}': {} of water", water.name,
+                                   format_value(water.water_at_start, Dimension::volume, units));
+    if (water.drained_at) text += fmt::format(", drained on {}", format_day(*water.drained_at));
+    text += water.closed_time > 0.0 ? fmt::format("; no gas passed it for {}", format_time(water.closed_time))
+                                    : std::string("; gas passed above it");
+    if (water.breaks > 0) {
+        text +=
+            fmt::format("; bubbled through {} {}, first on {}", water.breaks,
+                        water.breaks == 1 ? "time" : "times", format_day(water.first_break.value_or(0.0)));
+    }
+    return text;
+}
+
+void write_water(Page& page, const RiserOutcome& riser, const Units& units) {
+    for (const outcome::LowPointOutcome& water : riser.low_points) {
+        page.labelled("Low point", low_point_text(water, units));
+    }
+    if (riser.dew_point && !riser.low_points.empty()) {
+        page.labelled("Dew point",
+                      format_temperature(*riser.dew_point, units) + " at the wettest place, at the end");
+    }
+}
+
 void write_riser(Page& page, const RiserOutcome& riser, const Units& units) {
     using outcome::Dimension;
     page.heading(riser.name, format_value(riser.volume, Dimension::volume, units) + " of piping");
     page.labelled("Filled", fill_text(riser));
     page.labelled("On target", target_text(riser));
     write_places(page, riser);
+    write_water(page, riser, units);
     if (riser.fill_time) {
         page.labelled(
             "Pressure",
@@ -241,6 +267,16 @@ std::string reason(outcome::Code code) {
             return "its temperature moves";
         case Code::pressure_not_uniform:
             return "friction in its pipes counts";
+        case Code::water_blocks:
+            return "water at a low point keeps gas from passing";
+        case Code::liquid_stop_shut:
+            return "water has shut the liquid stop of its vent";
+        case Code::water_lies:
+            return "water lies at a low point";
+        case Code::condensation:
+            return "vapour condensed in its pipes";
+        case Code::ice_plug:
+            return "its water freezes";
     }
     return "of a reason this version has no words for";
 }

@@ -111,6 +111,13 @@ std::string format_time(double seconds) {
 
 std::string format_day(double seconds) { return "day " + fixed(seconds / seconds_per_day, 2); }
 
+std::string format_temperature(double kelvin, const Units& units) {
+    constexpr double zero_celsius = 273.15;
+    const double celsius = kelvin - zero_celsius;
+    if (units.system == System::us) return format_number(celsius * 1.8 + 32.0) + " degF";
+    return format_number(celsius) + " degC";
+}
+
 std::string format_percent(double fraction) {
     const double percent = fraction * 100.0;
     return (std::abs(percent) < 0.1 ? format_number(percent, 2) : fixed(percent, 2)) + " %";
@@ -143,8 +150,12 @@ std::string format_value(double si, Dimension dimension, const Units& units) {
             return format_number(si);
         case Dimension::length:
             return format_length(si, units);
+        case Dimension::temperature:
+            return format_temperature(si, units);
         case Dimension::temperature_difference:
             return units.system == System::us ? format_number(si * 1.8) + " degF" : format_number(si) + " K";
+        case Dimension::day:
+            return format_day(si);
     }
     return format_number(si);
 }

@@ -16,7 +16,8 @@ struct DipWater {
     bool closed = false;  ///< no gas passes above the water
     double depth =
         0.0;  ///< at the lowest point above the bottom of the bore [m]; more than the bore when closed
-    double free_area = 0.0;  ///< of the bore, left for gas at the lowest point [m2]
+    double free_share = 1.0;  ///< of the bore, left for gas at the lowest point
+    double free_area = 0.0;   ///< of the bore, left for gas at the lowest point [m2]
     double rise_before = 0.0,
            rise_behind = 0.0;  ///< h of eq. 15 up that leg [m]: gas from the other one pushes
     double surface_before = 0.0, surface_behind = 0.0;  ///< of the water to the gas in each leg [m2]

@@ -27,6 +27,11 @@ enum class Code {
     purity_below_air,      ///< a target or a product with more oxygen than plain air
     temperature_swing,     ///< moves the pressure of shut-in piping by more than an air test allows
     pressure_not_uniform,  ///< pipe friction, which a run leaves out unless asked, is expected to show
+    water_blocks,          ///< water at a low point keeps gas from passing
+    liquid_stop_shut,      ///< water carried to a vent has shut its liquid stop
+    water_lies,            ///< a low point holds water: what it does to the gas
+    condensation,          ///< vapour condensed on the walls of pipes
+    ice_plug,              ///< water lies where it freezes
 };
 std::string_view code_name(Code code);  ///< "target-above-purity" and so on
 
@@ -41,7 +46,9 @@ enum class Dimension {
     fraction,
     count,
     length,
-    temperature_difference
+    temperature,
+    temperature_difference,
+    day  ///< a moment of the run [s]
 };
 
 /// A finding for the engineer. The text is a template: `{0}`, `{1}`, … stand for `values`, which a report

@@ -23,6 +23,23 @@ struct PipeOutcome {
     std::vector<std::optional<double>> time_to_target;  ///< [s], one per cell; none when not met at the end
 };
 
+/// What became of water at a low point.
+struct LowPointOutcome {
+    std::string name;
+    double water_at_start = 0.0, water_at_end = 0.0;  ///< [m3]
+    bool closed_at_end = false;                       ///< its water closes the bore, and no gas passes
+    bool bubbling_at_end = false;                     ///< its water closes the bore, and gas bubbles through
+    double closed_time = 0.0;                         ///< in all [s]
+    int breaks = 0;                                   ///< times that gas began to bubble through
+    std::optional<double> first_break;                ///< [s]
+    std::optional<double> drained_at;                 ///< for the last time [s]
+    double carried = 0.0;                             ///< water that went with the gas towards vents [m3]
+    std::string stopped_vent;                         ///< the vent whose liquid stop it shut; empty: none
+    double stopped_at = 0.0;                          ///< when it did, for the last time [s]
+    bool stopped_at_end = false;                      ///< and that is still shut
+    double pressure_behind = 0.0;                     ///< at the end [Pa abs]
+};
+
 struct RiserOutcome {
     std::string name;
     std::optional<double> fill_start;  ///< [s]; none when its fill never began
@@ -42,6 +59,13 @@ struct RiserOutcome {
     double lowest_in_service = 0.0, highest_in_service = 0.0;  ///< pressures after the fill [Pa abs]
     double steady_demand = 0.0;  ///< [mol/s] vents that stand open and leaks at set pressure
     std::vector<PipeOutcome> pipes;
+    std::vector<LowPointOutcome> low_points;  ///< in file order
+    std::optional<double> dew_point;  ///< of the wettest compartment at the end, below 0 degC the frost
+                                      ///< point [K]; none in a plant without low points
+    /// What it would be had there been no water, where water is the reason that it is not at target.
+    std::optional<double> time_without_water;   ///< time to target [s]
+    std::optional<double> worst_without_water;  ///< highest oxygen fraction at the end
+    double condensed = 0.0;                     ///< most water on its pipe walls at any time [m3]
 };
 
 struct SourceOutcome {

@@ -31,6 +31,9 @@ std::string format_time(double seconds);
 /// A moment [s] of the run on its time axis in days: "day 1.57".
 std::string format_day(double seconds);
 
+/// A temperature [K] in degC, or in degF.
+std::string format_temperature(double kelvin, const Units& units);
+
 /// A fraction in percent with up to two decimals, more below 0.1 %: "2.5 %", "0.012 %".
 std::string format_percent(double fraction);
 

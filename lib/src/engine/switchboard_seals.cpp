@@ -1,0 +1,67 @@
+#include "engine/switchboard.hpp"
+
+namespace oxfade::engine {
+namespace {
+
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
+}  // namespace
+
+bool Switchboard::seal_rules(State& x, double time) {
+    bool any = false;
+    // One at a time: each changes what the others see.
+    const std::vector<SealMode> before = modes_.seals;
+    if (seals_->apply(x, time, flows_at(x), modes_)) {
+        any = true;
+        for (std::size_t s = 0; s < before.size(); ++s) {
+            if (before[s].seal != modes_.seals[s].seal) remember({SwitchId::Kind::seal, static_cast<int>(s)});
+        }
+        dynamics_.set_modes(modes_);
+        seals_->finish(x);
+        flows_fresh_ = false;
+    }
+    return any;
+}
+
+void Switchboard::guard_seal(const State& x, int s) {
+    const SealMode mode = modes_.seals[at(s)];
+    if (mode.seal == Seal::open) return;
+    guards_.push_back({Guard::Kind::below, dynamics_.layout().water(s), seals_->opens_below(s)});
+    if (mode.seal != Seal::closed) {
+        guards_.push_back({Guard::Kind::ceases, s, 0.0});
+        return;
+    }
+    for (const bool behind : {true, false}) {
+        const Seals::Threshold threshold = seals_->threshold(s, behind, x);
+        guards_.push_back(
+            {behind ? Guard::Kind::seal_behind : Guard::Kind::seal_before, s, threshold.strength});
+        if (!threshold.at_threshold) continue;
+        guards_.push_back({behind ? Guard::Kind::rising_behind : Guard::Kind::rising_before, s, 0.0});
+    }
+}
+
+double Switchboard::seal_value(const Guard& guard, const State& x, const Flows& flows) const {
+    const int node = net_.water[at(guard.index)].node;
+    const auto rate = [&] {
+        const std::vector<double>& rates = flows.water.pressure_rate;
+        return rates[at(net_.zone_of[at(net_.parent[at(node)])])] - rates[at(net_.zone_of[at(node)])];
+    };
+    switch (guard.kind) {
+        case Guard::Kind::seal_behind:
+            return seals_->difference(guard.index, x) - guard.threshold;
+        case Guard::Kind::seal_before:
+            return -seals_->difference(guard.index, x) - guard.threshold;
+        case Guard::Kind::rising_behind:
+            return rate() - Seals::least_rise;
+        case Guard::Kind::rising_before:
+            return -rate() - Seals::least_rise;
+        case Guard::Kind::ceases: {
+            const double flow = flows.link[at(node)];
+            return modes_.seals[at(guard.index)].seal == Seal::behind ? -flow : flow;
+        }
+        default:
+            return -1.0;
+    }
+}
+
+}  // namespace oxfade::engine
