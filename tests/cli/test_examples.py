@@ -1,10 +1,11 @@
 """The example scenarios: each does what its opening comment says."""
 
+import csv
 import json
 
 import pytest
 
-EXAMPLES = ["cold_store.toml", "preaction_cylinders.toml", "warehouse_large_vents.toml"]
+EXAMPLES = ["cold_store.toml", "preaction_cylinders.toml", "training_rig.toml", "warehouse_large_vents.toml"]
 
 
 def predict(oxfade, path, *more):
@@ -76,3 +77,36 @@ def test_smaller_vents_mend_the_warehouse(oxfade, scenarios):
     )
     assert status == 0
     assert result["source"]["air_after_fill_s"] == 0
+
+
+def test_the_training_rig_waits_for_the_drain(oxfade, scenarios, tmp_path):
+    status, result = predict(oxfade, scenarios / "training_rig.toml", "--csv", tmp_path / "oxygen.csv")
+    assert status == 0
+    (riser,) = result["risers"]
+    (dip,) = riser["low_points"]
+    assert dip["drained_s"] == 5 * 86400
+    assert dip["stopped_vent"] == "far vent" and not dip["stopped_at_end"]
+    assert 5 * 86400 < riser["time_to_target_s"] < 7 * 86400
+    (stopped,) = [m for m in result["messages"] if m["code"] == "liquid-stop-shut"]
+    assert "transparent dip" in stopped["text"]
+    with open(tmp_path / "oxygen.csv", encoding="utf-8") as table:
+        rows = list(csv.DictReader(table))
+    far = {float(row["time_s"]): float(row["oxygen"]) for row in rows if row["pipe"] == "far leg" and row["cell"] == "3"}
+    assert min(far[t] for t in far if t <= 5 * 86400) > 0.15
+    assert far[max(far)] < 0.011
+
+
+def test_the_training_rig_without_draining_names_the_dip(oxfade, scenarios, tmp_path):
+    text = (scenarios / "training_rig.toml").read_text(encoding="utf-8")
+    (tmp_path / "undrained.toml").write_text(text[: text.index("[[action]]")], encoding="utf-8")
+    status, result = predict(oxfade, tmp_path / "undrained.toml")
+    assert status == 1
+    (riser,) = result["risers"]
+    assert riser["not_met_because"] == "liquid-stop-shut"
+    (stopped,) = [m for m in result["messages"] if m["code"] == "liquid-stop-shut"]
+    assert "transparent dip" in stopped["text"] and "at target after" in stopped["text"]
+    (tmp_path / "dry.toml").write_text(text[: text.index("[[riser.low_point]]")], encoding="utf-8")
+    status, dry = predict(oxfade, tmp_path / "dry.toml")
+    assert status == 0
+    assert dry["risers"][0]["time_to_target_s"] < 86400
+    assert riser["time_to_target_without_water_s"] == dry["risers"][0]["time_to_target_s"]

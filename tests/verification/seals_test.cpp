@@ -165,6 +165,40 @@ TEST(CarriedWater, LeavesThroughAVentWithoutAStop) {
     EXPECT_TRUE(out.risers[0].time_to_target);
 }
 
+TEST(Draining, GivesTheWayBack) {
+    plant::Plant plant = carrying(true, 1e-4);
+    plant.duration = 6.0 * day;
+    plant.actions = {{2.0 * day, plant::Deed::drain, "riser", "dip on far", "", 0.0}};
+    const auto out = run(plant);
+    const auto& water = first_low_point(out);
+    EXPECT_EQ(water.drained_at, 2.0 * day);
+    EXPECT_EQ(water.water_at_end, 0.0);
+    EXPECT_FALSE(water.closed_at_end || water.bubbling_at_end);
+    EXPECT_FALSE(water.stopped_at_end);
+    EXPECT_NEAR(water.closed_time, 2.0 * day, 2.0 * hour);
+    EXPECT_NEAR(water.pressure_behind, out.risers[0].final_pressure, 1.0);
+    ASSERT_TRUE(out.risers[0].time_to_target);
+    EXPECT_GT(*out.risers[0].time_to_target, 2.0 * day);
+    // From then on as the same riser without water, which has had two days less to purge its near side.
+    plant.actions.clear();
+    plant.risers[0].low_points.clear();
+    EXPECT_LT(*out.risers[0].time_to_target - 2.0 * day, 1.1 * *run(plant).risers[0].time_to_target);
+}
+
+TEST(Draining, EveryLowPointOfARiserAtOnce) {
+    plant::Riser riser =
+        full_riser({vessel("main", 2.0), vessel("far", 0.5), on(vessel("side", 0.3), "main")});
+    riser.leaks = {hole("far", 0.3e-3), hole("side", 0.3e-3)};
+    riser.low_points = {trap("far", 0.3), trap("side", 0.6)};
+    plant::Plant plant = plant_of(riser, cylinders(0.99), day);
+    plant.actions = {{0.5 * day, plant::Deed::drain, "riser", "", "", 0.0}};
+    const auto out = run(plant);
+    for (const auto& water : out.risers[0].low_points) {
+        EXPECT_EQ(water.drained_at, 0.5 * day);
+        EXPECT_NEAR(water.pressure_behind, out.risers[0].final_pressure, 1e-3);
+    }
+}
+
 TEST(Seals, FrictionIsRefusedPastWater) {
     engine::Options options;
     options.resolve_friction = true;

@@ -50,6 +50,10 @@ TEST_P(WetPlants, RunAndAreSound) {
         plant::Plant plant = random_plant(seed);
         Dice dice(seed + 7000);
         add_random_water(plant, dice);
+        if (!plant.risers[0].low_points.empty() && dice.chance(0.5)) {
+            plant.actions = {{dice.between(0.0, 0.9) * plant.duration, plant::Deed::drain,
+                              plant.risers[0].name, plant.risers[0].low_points[0].name, "", 0.0}};
+        }
         ASSERT_TRUE(plant::find_problems(plant).empty());
         outcome::Outcome out;
         ASSERT_NO_THROW(out = engine::predict(plant));

@@ -253,6 +253,7 @@ Network build_network(const plant::Plant& plant, Pressures pressures) {
     net.source = std::visit(SourceBuilder{plant.site}, plant.source);
     for (const plant::Riser& riser : plant.risers) RiserBuilder(net, plant, riser).build();
     if (wet) require_water_off_loops(net);
+    if (wet) add_drains(net, plant);
     return net;
 }
 

@@ -134,6 +134,12 @@ struct SourceNet {
     bool has_power = false;
 };
 
+/// A low point loses its water on a date.
+struct DrainNet {
+    double at = 0.0;  ///< [s]
+    int spot = 0;
+};
+
 struct Network {
     Pressures pressures = Pressures::uniform;
     Gases gases;
@@ -147,6 +153,7 @@ struct Network {
     std::vector<RiserNet> risers;
     std::vector<VentSpot> vents;
     std::vector<WaterSpot> water;  ///< in file order, riser by riser
+    std::vector<DrainNet> drains;  ///< by date
 
     // One entry a node.
     std::vector<int> parent;  ///< -1 for the node where gas enters

@@ -64,7 +64,7 @@ bool Switchboard::settle(State& x, double time) {
     dynamics_.warm(time, scratch_flows_);
     if (dynamics_.modes().machine != modes_.machine) dynamics_.set_modes(modes_);
     const int limit = 16 + 8 * static_cast<int>(net_.risers.size() + net_.vents.size() + net_.water.size());
-    bool any = false;
+    bool any = drain_rules(x, time);
     for (int pass = 0;; ++pass) {
         flows_fresh_ = false;
         bool changed = machine_rules(x, time);
@@ -265,7 +265,7 @@ bool Switchboard::vent_should_open(const State& x, double time, std::size_t v) {
 
 double Switchboard::next_date() const {
     constexpr double never = std::numeric_limits<double>::infinity();
-    double next = never;
+    double next = next_drain_ < net_.drains.size() ? net_.drains[next_drain_].at : never;
     if (filling_ < static_cast<int>(net_.risers.size()) &&
         modes_.risers[at(filling_)].stage == Stage::waiting) {
         next = next_fill_;

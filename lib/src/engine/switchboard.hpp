@@ -99,6 +99,7 @@ class Switchboard {
     void guard_supply(const State& x, int r);
     void guard_vent(std::size_t v);
     bool seal_rules(State& x, double time);
+    bool drain_rules(State& x, double time);
     void guard_seal(const State& x, int s);
     double seal_value(const Guard& guard, const State& x, const Flows& flows) const;
     const Flows& flows_at(const State& x);
@@ -107,6 +108,7 @@ class Switchboard {
     const Network& net_;
     Modes modes_;
     std::optional<Seals> seals_;
+    std::size_t next_drain_ = 0;
     std::vector<Guard> guards_;
     std::vector<RiserLog> log_;
     int filling_ = 0;         ///< the riser whose turn it is
