@@ -127,12 +127,13 @@ double Dynamics::supply_capacity(const State& x, int r, const Flows& flows) cons
                               flows.source_thermal.temperature, net_.gases.molar_mass(fraction));
 }
 
-void Dynamics::breathe(const State& x, int r, Flows::OfRiser& own, const Thermal& thermal) const {
+void Dynamics::breathe(const State& x, int r, double together, Flows::OfRiser& own,
+                       const Thermal& thermal) const {
     own.asked = own.out;
     own.asked_slope = 0.0;
     if (!net_.moving) return;
     const double moles = x[layout_.riser(r)];
-    own.asked += moles * thermal.cooling;
+    own.asked += together * thermal.cooling;
     own.asked_slope = thermal.cooling;
     if (modes_.risers[at(r)].supply != SupplyMode::hold) return;
     // What the steps leave in errors may not add up over days of breathing.

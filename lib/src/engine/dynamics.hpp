@@ -109,7 +109,8 @@ class Dynamics {
     /// Supply through an open passage, and its slopes; shut, nothing.
     void supply_of(const State& x, int r, Flows& flows) const;
     /// What a regulator that holds has to add to the outflow for the vessel to keep its pressure.
-    void breathe(const State& x, int r, Flows::OfRiser& own, const Thermal& thermal) const;
+    /// @param together moles whose pressure moves with that vessel's
+    void breathe(const State& x, int r, double together, Flows::OfRiser& own, const Thermal& thermal) const;
     double open_vents(int node) const { return vent_area_[static_cast<std::size_t>(node)]; }
 
   private:

@@ -114,7 +114,7 @@ class RiserBuilder {
         volume_ = riser_.volume();
         add_nodes();
         out.count = net_.nodes() - out.first;
-        if (net_.pressures == Pressures::zoned) volume_ = add_water(net_, plant_, riser_, index_, out);
+        if (net_.pressures == Pressures::zoned) volume_ = add_water(net_, riser_, index_, out);
         set_pressures(out);
         add_leaks(out);
         add_vents(out);
@@ -154,8 +154,7 @@ class RiserBuilder {
         out.pressure_per_mole = whole;
         if (net_.pressures == Pressures::resolved)
             out.pressure_per_mole = net_.node_pressure_per_mole[static_cast<std::size_t>(out.first)];
-        if (net_.pressures == Pressures::zoned)
-            out.pressure_per_mole = zone_pressure_per_mole(net_, plant_, out);
+        if (net_.pressures == Pressures::zoned) out.pressure_per_mole = zone_pressure_per_mole(net_, out);
         out.set = riser_.set_pressure / out.pressure_per_mole;
         out.fill_area = riser_.fill.effective_area();
         out.rest = riser_.rest;

@@ -109,8 +109,7 @@ void require_water_off_loops(const Network& net) {
     if (!problems.empty()) throw InputError(std::move(problems));
 }
 
-double add_water(Network& net, const plant::Plant& plant, const plant::Riser& riser, int riser_index,
-                 const RiserNet& out) {
+double add_water(Network& net, const plant::Riser& riser, int riser_index, const RiserNet& out) {
     add_sizes(net, riser, out);
     net.spot_of.resize(at(out.first + out.count), -1);
     for (const plant::LowPoint& given : riser.low_points) {
@@ -128,8 +127,7 @@ double add_water(Network& net, const plant::Plant& plant, const plant::Riser& ri
     for (int i = out.first; i < out.first + out.count; ++i) volume += net.gas_volume[at(i)];
     for (int i = out.first; i < out.first + out.count; ++i) {
         net.share[at(i)] = net.gas_volume[at(i)] / volume;
-        net.node_pressure_per_mole[at(i)] =
-            gas::gas_constant * plant.site.temperature.mean() / net.gas_volume[at(i)];
+        net.node_pressure_per_mole[at(i)] = gas::gas_constant * out.temperature / net.gas_volume[at(i)];
     }
     return volume;
 }
@@ -147,12 +145,12 @@ void add_drains(Network& net, const plant::Plant& plant) {
     }
 }
 
-double zone_pressure_per_mole(const Network& net, const plant::Plant& plant, const RiserNet& riser) {
+double zone_pressure_per_mole(const Network& net, const RiserNet& riser) {
     double volume = 0.0;
     for (int i = riser.first; i < riser.first + riser.count; ++i) {
         if (net.zone_of[at(i)] == net.zone_of[at(riser.first)]) volume += net.gas_volume[at(i)];
     }
-    return gas::gas_constant * plant.site.temperature.mean() / volume;
+    return gas::gas_constant * riser.temperature / volume;
 }
 
 }  // namespace oxfade::engine

@@ -15,13 +15,12 @@ void require_water_off_loops(const Network& net);
 /// Adds a riser's low points and zones once its nodes are in place, and takes the water out of their volumes.
 /// Every low point begins a zone, whether its water closes the bore or not. Returns the volume left for gas
 /// [m3].
-double add_water(Network& net, const plant::Plant& plant, const plant::Riser& riser, int riser_index,
-                 const RiserNet& out);
+double add_water(Network& net, const plant::Riser& riser, int riser_index, const RiserNet& out);
 
 /// Adds the dates on which low points are drained; all risers must be in place.
 void add_drains(Network& net, const plant::Plant& plant);
 
 /// R T / V of the zone where gas enters a riser [Pa/mol].
-double zone_pressure_per_mole(const Network& net, const plant::Plant& plant, const RiserNet& riser);
+double zone_pressure_per_mole(const Network& net, const RiserNet& riser);
 
 }  // namespace oxfade::engine

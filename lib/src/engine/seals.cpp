@@ -32,21 +32,22 @@ void Seals::begin(const State& x, Modes& modes) {
     }
 }
 
-double Seals::difference(int spot, const State& x) const {
+double Seals::difference(int spot, const Flows& flows) const {
     const int node = net_.water[at(spot)].node;
     const int behind = net_.zone_of[at(node)], before = net_.zone_of[at(net_.parent[at(node)])];
-    return x[2 + before] * dynamics_.zone_pressure_per_mole(before) -
-           x[2 + behind] * dynamics_.zone_pressure_per_mole(behind);
+    return flows.water.pressure[at(before)] - flows.water.pressure[at(behind)];
 }
+
+double Seals::temperature(int spot) const { return net_.risers[at(net_.water[at(spot)].riser)].temperature; }
 
 double Seals::strength(int spot, bool behind, const State& x) const {
     const flow::DipWater stand = net_.water[at(spot)].stand(dynamics_.water_volume(x, spot));
-    return flow::seal_strength(behind ? stand.rise_behind : stand.rise_before, net_.temperature);
+    return flow::seal_strength(behind ? stand.rise_behind : stand.rise_before, temperature(spot));
 }
 
-Seals::Threshold Seals::threshold(int spot, bool behind, const State& x) const {
+Seals::Threshold Seals::threshold(int spot, bool behind, const State& x, const Flows& flows) const {
     Threshold out{behind, strength(spot, behind, x), false};
-    const double difference_now = behind ? difference(spot, x) : -difference(spot, x);
+    const double difference_now = behind ? difference(spot, flows) : -difference(spot, flows);
     const double close = 2e-9 * net_.site_pressure;
     out.at_threshold = difference_now >= out.strength - close;
     if (out.at_threshold) out.strength = difference_now + close;  // a clear rise, not rounding
@@ -56,7 +57,7 @@ Seals::Threshold Seals::threshold(int spot, bool behind, const State& x) const {
 double Seals::opens_below(int spot) const {
     const WaterSpot& given = net_.water[at(spot)];
     const double volume = given.trap ? WaterSpot::trace * given.water : flow::closing_volume(given.dip);
-    return volume * (1.0 - 1e-9) * flow::kept_water_density(net_.temperature) / gas::water_molar_mass;
+    return volume * (1.0 - 1e-9) * flow::kept_water_density(temperature(spot)) / gas::water_molar_mass;
 }
 
 void Seals::close(int spot, double time, SealMode& mode) {
@@ -103,7 +104,7 @@ bool Seals::apply(State& x, double time, const Flows& flows, Modes& modes) {
 bool Seals::break_rule(int spot, const State& x, double time, const Flows& flows, SealMode& mode) {
     const int node = net_.water[at(spot)].node;
     const int zone = net_.zone_of[at(node)], before = net_.zone_of[at(net_.parent[at(node)])];
-    const double now = difference(spot, x);
+    const double now = difference(spot, flows);
     const double rate = flows.water.pressure_rate[at(before)] - flows.water.pressure_rate[at(zone)];
     const double close_to = slack * flows.water.pressure[at(before)];
     for (const bool behind : {true, false}) {
@@ -160,7 +161,7 @@ int Seals::vent_towards(int spot, const Modes& modes) const {
 double Seals::pushed_up(int spot, const State& x) const {
     const WaterSpot& given = net_.water[at(spot)];
     const double volume = dynamics_.water_volume(x, spot);
-    const double per_volume = flow::kept_water_density(net_.temperature) / gas::water_molar_mass;
+    const double per_volume = flow::kept_water_density(temperature(spot)) / gas::water_molar_mass;
     if (!given.trap) return std::max(volume * per_volume - opens_below(spot), 0.0);
     const double bore = given.dip.bore;
     if (!(bore > 0.0)) return volume * per_volume;
@@ -175,7 +176,7 @@ bool Seals::carry(int spot, State& x, double time, Modes& modes) {
     carried_[at(spot)] = true;
     const VentSpot& vent = net_.vents[at(v)];
     Chamber& chamber = chambers_[at(v)];
-    const double per_volume = flow::kept_water_density(net_.temperature) / gas::water_molar_mass;
+    const double per_volume = flow::kept_water_density(temperature(spot)) / gas::water_molar_mass;
     double moved = pushed_up(spot, x);
     const double room = vent.chamber * per_volume - chamber.water;
     if (vent.liquid_stop && moved > room) {
@@ -228,8 +229,8 @@ double Seals::in_chambers() const {
     return sum;
 }
 
-void Seals::finish(State& x) {
-    if (uneven_) dynamics_.level(x);
+void Seals::finish(const Flows& flows, State& x) {
+    if (uneven_) dynamics_.level(flows, x);
     uneven_ = false;
 }
 

@@ -39,7 +39,7 @@ class Seals {
     /// in the state once the modes are set: call finish().
     bool apply(State& x, double time, const Flows& flows, Modes& modes);
     /// Evens out pressures that a change of modes has left apart.
-    void finish(State& x);
+    void finish(const Flows& flows, State& x);
 
     /// Takes the water out of one low point, or out of all of a riser, and out of the vents it went to.
     void drain(int spot, State& x, double time, Modes& modes);
@@ -49,11 +49,12 @@ class Seals {
         double strength = 0.0;  ///< pressure difference that breaks it from where it stands [Pa]
         bool at_threshold = false;
     };
-    Threshold threshold(int spot, bool behind, const State& x) const;
+    Threshold threshold(int spot, bool behind, const State& x, const Flows& flows) const;
     /// Pressure before a low point less that behind it [Pa].
-    double difference(int spot, const State& x) const;
+    double difference(int spot, const Flows& flows) const;
     /// Water entry below which a low point stands open [mol].
     double opens_below(int spot) const;
+    double temperature(int spot) const;  ///< mean [K]
     /// Rate of the difference that counts as rising [Pa/s].
     static constexpr double least_rise = 1e-8;
 

@@ -17,7 +17,7 @@ bool Switchboard::seal_rules(State& x, double time) {
             if (before[s].seal != modes_.seals[s].seal) remember({SwitchId::Kind::seal, static_cast<int>(s)});
         }
         dynamics_.set_modes(modes_);
-        seals_->finish(x);
+        seals_->finish(scratch_flows_, x);
         flows_fresh_ = false;
     }
     return any;
@@ -45,7 +45,7 @@ void Switchboard::guard_seal(const State& x, int s) {
         return;
     }
     for (const bool behind : {true, false}) {
-        const Seals::Threshold threshold = seals_->threshold(s, behind, x);
+        const Seals::Threshold threshold = seals_->threshold(s, behind, x, flows_at(x));
         guards_.push_back(
             {behind ? Guard::Kind::seal_behind : Guard::Kind::seal_before, s, threshold.strength});
         if (!threshold.at_threshold) continue;
@@ -61,9 +61,9 @@ double Switchboard::seal_value(const Guard& guard, const State& x, const Flows& 
     };
     switch (guard.kind) {
         case Guard::Kind::seal_behind:
-            return seals_->difference(guard.index, x) - guard.threshold;
+            return seals_->difference(guard.index, flows) - guard.threshold;
         case Guard::Kind::seal_before:
-            return -seals_->difference(guard.index, x) - guard.threshold;
+            return -seals_->difference(guard.index, flows) - guard.threshold;
         case Guard::Kind::rising_behind:
             return rate() - Seals::least_rise;
         case Guard::Kind::rising_before:

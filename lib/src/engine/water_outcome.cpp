@@ -26,7 +26,8 @@ double dew_point_of(const Network& net, const Simulation& simulation, int node) 
     const Layout& layout = simulation.dynamics().layout();
     const State& x = simulation.state();
     const double vapour = std::max(x[layout.trace(Layout::vapour, node)], 0.0);
-    return flow::dew_or_frost_point(vapour * net.node_pressure_per_mole[at(node)]);
+    return flow::dew_or_frost_point(vapour * net.node_pressure_per_mole[at(node)] *
+                                    net.warmth(net.riser_of[at(node)], net.duration));
 }
 
 outcome::LowPointOutcome low_point(const Network& net, const Simulation& simulation, int s) {
@@ -52,7 +53,8 @@ outcome::LowPointOutcome low_point(const Network& net, const Simulation& simulat
         out.stopped_at_end = wet.modes().vents[at(log.stopped_vent)].stopped;
     }
     const int behind = net.zone_of[at(spot.node)];
-    out.pressure_behind = simulation.state()[2 + behind] * wet.zone_pressure_per_mole(behind);
+    out.pressure_behind = simulation.state()[2 + behind] * wet.zone_pressure_per_mole(behind) *
+                          net.warmth(spot.riser, net.duration);
     return out;
 }
 
@@ -109,7 +111,7 @@ void add_water(const Network& net, const Simulation& simulation, int r, outcome:
     }
     out.dew_point = wettest;
     out.condensed =
-        simulation.most_film(r) * gas::water_molar_mass / flow::kept_water_density(net.temperature);
+        simulation.most_film(r) * gas::water_molar_mass / flow::kept_water_density(riser.temperature);
     for (int s = 0; s < layout.spots; ++s) {
         if (net.water[at(s)].riser == r) out.low_points.push_back(low_point(net, simulation, s));
     }

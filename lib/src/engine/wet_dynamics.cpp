@@ -24,7 +24,10 @@ std::array<double, Layout::traces> mass_excess(const Gases& gases) {
 
 }  // namespace
 
-WetDynamics::WetDynamics(const Network& network) : Dynamics(network), properties_(network.temperature) {
+WetDynamics::WetDynamics(const Network& network) : Dynamics(network), riser_of_zone_(at(network.zones)) {
+    for (const RiserNet& riser : network.risers) properties_.emplace_back(riser.temperature);
+    for (int i = 0; i < network.nodes(); ++i)
+        riser_of_zone_[at(network.zone_of[at(i)])] = network.riser_of[at(i)];
     zone_volume_.assign(at(network.zones), 0.0);
     for (int i = 0; i < network.nodes(); ++i)
         zone_volume_[at(network.zone_of[at(i)])] += network.gas_volume[at(i)];
@@ -36,13 +39,15 @@ WetDynamics::WetDynamics(const Network& network) : Dynamics(network), properties
 /// The water has stood long enough to be in balance with the gas beside it; that gas is dry.
 State WetDynamics::initial_state() const {
     State x = Dynamics::initial_state();
-    const flow::WaterProperties& now = properties_;
     for (int s = 0; s < layout().spots; ++s) {
         const WaterSpot& spot = network().water[at(s)];
+        const RiserNet& riser = network().risers[at(spot.riser)];
+        const double temperature = riser.temperature * network().warmth(spot.riser, 0.0);
+        flow::WaterProperties now(temperature);
+        now.density = properties_[at(spot.riser)].density;
         x[layout().water(s)] = spot.water * now.density / gas::water_molar_mass;
         for (const int node : {network().parent[at(spot.node)], spot.node}) {
-            const double per_mole =
-                gas::gas_constant * network().temperature / network().gas_volume[at(node)];
+            const double per_mole = gas::gas_constant * temperature / network().gas_volume[at(node)];
             const std::array<double, 2> pressure{oxygen_moles(x, node) * per_mole,
                                                  nitrogen_moles(x, node) * per_mole};
             for (int k = 0; k < 2; ++k) {
@@ -79,7 +84,8 @@ std::unique_ptr<Linearisation> WetDynamics::linearise() const {
 }
 
 double WetDynamics::zone_pressure_per_mole(int zone) const {
-    return gas::gas_constant * network().temperature / zone_volume_[at(zone)];
+    return gas::gas_constant * network().risers[at(riser_of_zone_[at(zone)])].temperature /
+           zone_volume_[at(zone)];
 }
 
 bool WetDynamics::joined(int node) const {
@@ -89,7 +95,7 @@ bool WetDynamics::joined(int node) const {
 
 double WetDynamics::water_volume(const State& x, int spot) const {
     const double moles = std::max(x[layout().water(spot)], 0.0);
-    return moles * gas::water_molar_mass / properties_.density;
+    return moles * gas::water_molar_mass / properties_[at(network().water[at(spot)].riser)].density;
 }
 
 void WetDynamics::modes_changed() {
@@ -128,11 +134,13 @@ void WetDynamics::gas_of(const State& x, int r, Flows& flows, State& dxdt) const
 void WetDynamics::pressures_of(const State& x, int r, Flows& flows) const {
     const Network& net = network();
     WaterFlows& water = flows.water;
+    const Thermal& thermal = flows.thermal[at(r)];
     for (int z = zone_begin(r); z < zone_end(r); ++z) {
-        const double per_mole = zone_pressure_per_mole(z), pressure = x[2 + z] * per_mole;
+        const double per_mole = zone_pressure_per_mole(z) * thermal.warmth, pressure = x[2 + z] * per_mole;
         const bool inward = pressure < net.site_pressure;
-        const flow::Draught d = inward ? flow::draught(net.site_pressure, pressure, net.temperature)
-                                       : flow::draught(pressure, net.site_pressure, net.temperature);
+        const flow::Draught d =
+            inward ? flow::draught(net.site_pressure, pressure, flows.source_thermal.temperature)
+                   : flow::draught(pressure, net.site_pressure, thermal.temperature);
         water.pressure[at(z)] = pressure;
         water.draught[at(z)] = inward ? -d.value : d.value;
         water.draught_slope[at(z)] = (inward ? -d.slope_downstream : d.slope_upstream) * per_mole;
@@ -171,7 +179,8 @@ double WetDynamics::nitrogen_moles(const State& x, int node) const {
 
 void WetDynamics::exchange_of(const State& x, int r, Flows& flows) const {
     const RiserNet& riser = network().risers[at(r)];
-    const flow::WaterProperties& properties = properties_;
+    flow::WaterProperties properties = properties_[at(r)];
+    if (network().moving) properties = flow::WaterProperties(flows.thermal[at(r)].temperature);
     for (auto& source : flows.water.source) {
         std::fill_n(source.begin() + riser.first, riser.count, 0.0);
     }
@@ -257,19 +266,30 @@ void WetDynamics::groups_of(const State& x, int r, Flows& flows, State& dxdt) co
         gain[at(group(network().zone_of[at(i)]))] += flows.water.source_sum(i);
     }
     const int entry = zone_begin(r);
-    own.asked = -gain[at(entry)];
+    double moving = 0.0;  // moles that move together with where gas enters
+    for (int z = entry; z < zone_end(r); ++z) moving += group(z) == entry ? x[2 + z] : 0.0;
+    const Thermal& thermal = flows.thermal[at(r)];
+    own.out = -gain[at(entry)];
+    breathe(x, r, moving, own, thermal);
     if (modes().risers[at(r)].supply == SupplyMode::hold) {
         own.supply_slope_source = own.supply_slope_riser = 0.0;
         own.supply = own.asked;
     } else {
         supply_of(x, r, flows);
     }
-    own.gain = own.supply - own.asked;
+    own.gain = own.supply - own.out;
     gain[at(entry)] = own.gain;
+    // Where it cools, zones of one group go on having pressures that differ by the same (eq. 5).
+    if (network().moving) {
+        for (int z = entry; z < zone_end(r); ++z) gain[at(group(z))] -= thermal.cooling * x[2 + z];
+    }
     for (int z = zone_end(r) - 1; z >= zone_begin(r); --z) {
         dxdt[2 + z] = zone_volume_[at(z)] / group_volume_[at(group(z))] * gain[at(group(z))];
     }
-    for (int z = zone_begin(r); z < zone_end(r); ++z) gain[at(z)] = dxdt[2 + z] * zone_pressure_per_mole(z);
+    for (int z = zone_begin(r); z < zone_end(r); ++z) {
+        gain[at(z)] = dxdt[2 + z] * zone_pressure_per_mole(z) * thermal.warmth;
+        if (network().moving) dxdt[2 + z] += thermal.cooling * x[2 + z];
+    }
 }
 
 void WetDynamics::links_of(int r, const State& dxdt, Flows& flows) const {

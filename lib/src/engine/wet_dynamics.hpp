@@ -15,7 +15,7 @@ class WetDynamics : public Dynamics {
     Flows make_flows() const override;
     std::unique_ptr<Linearisation> linearise() const override;
 
-    double zone_pressure_per_mole(int zone) const;  ///< [Pa/mol]
+    double zone_pressure_per_mole(int zone) const;  ///< at the mean temperature [Pa/mol]
     double zone_volume(int zone) const { return zone_volume_[static_cast<std::size_t>(zone)]; }
     int zone_begin(int r) const { return zone_begin_[static_cast<std::size_t>(r)]; }
     int zone_end(int r) const { return zone_begin_[static_cast<std::size_t>(r) + 1]; }
@@ -30,8 +30,8 @@ class WetDynamics : public Dynamics {
     double nitrogen_moles(const State& x, int node) const;
 
     /// Moves gas between zones that move together until their pressures differ by what they should; upwind,
-    /// as in a short blow.
-    void level(State& x) const;
+    /// as in a short blow. Of the flows, only how warm it is counts.
+    void level(const Flows& flows, State& x) const;
 
     /// Water of a low point [m3].
     double water_volume(const State& x, int spot) const;
@@ -51,10 +51,11 @@ class WetDynamics : public Dynamics {
     void links_of(int r, const State& dxdt, Flows& flows) const;
     void mixing_of(int r, Flows& flows) const;
     double link_share(int node, const Flows& flows) const;
-    std::vector<double> missing_gas(const State& x, int r) const;
+    std::vector<double> missing_gas(const Flows& flows, const State& x, int r) const;
     void blow(int r, const std::vector<double>& link, const std::vector<double>& missing, State& x) const;
 
-    flow::WaterProperties properties_;
+    std::vector<flow::WaterProperties> properties_;  ///< of each riser, at its mean temperature
+    std::vector<int> riser_of_zone_;
     std::vector<int> zone_begin_;
     std::vector<double> zone_volume_;
     std::vector<int> group_;

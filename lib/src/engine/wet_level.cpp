@@ -11,10 +11,12 @@ std::size_t at(int i) { return static_cast<std::size_t>(i); }
 }  // namespace
 
 /// Gas that each zone of a riser lacks for its pressure to fit those it moves together with [mol].
-std::vector<double> WetDynamics::missing_gas(const State& x, int r) const {
+std::vector<double> WetDynamics::missing_gas(const Flows& flows, const State& x, int r) const {
     const Network& net = network();
     std::vector<double> offset(at(net.zones), 0.0), total(at(net.zones), 0.0), missing(at(net.zones), 0.0);
     const RiserNet& riser = net.risers[at(r)];
+    const double warmth = flows.thermal[at(r)].warmth;
+    const auto per_mole = [&](int z) { return zone_pressure_per_mole(z) * warmth; };
     for (int i = riser.first + 1; i < riser.first + riser.count; ++i) {
         const int spot = net.spot_of[at(i)];
         if (spot < 0 || !joined(i)) continue;
@@ -22,19 +24,19 @@ std::vector<double> WetDynamics::missing_gas(const State& x, int r) const {
         offset[at(net.zone_of[at(i)])] = offset[at(before)] - modes().seals[at(spot)].offset;
     }
     for (int z = zone_begin(r); z < zone_end(r); ++z) {
-        total[at(group(z))] += x[2 + z] - offset[at(z)] / zone_pressure_per_mole(z);
+        total[at(group(z))] += x[2 + z] - offset[at(z)] / per_mole(z);
     }
     for (int z = zone_begin(r); z < zone_end(r); ++z) {
         const double share = zone_volume_[at(z)] / group_volume(group(z));
-        missing[at(z)] = share * total[at(group(z))] + offset[at(z)] / zone_pressure_per_mole(z) - x[2 + z];
+        missing[at(z)] = share * total[at(group(z))] + offset[at(z)] / per_mole(z) - x[2 + z];
     }
     return missing;
 }
 
-void WetDynamics::level(State& x) const {
+void WetDynamics::level(const Flows& flows, State& x) const {
     for (int r = 0; r < layout().risers; ++r) {
         const RiserNet& riser = network().risers[at(r)];
-        const std::vector<double> missing = missing_gas(x, r);
+        const std::vector<double> missing = missing_gas(flows, x, r);
         bool even = true;
         for (int z = zone_begin(r); z < zone_end(r); ++z) {
             even = even && std::abs(missing[at(z)]) <= 1e-9 * std::abs(x[2 + z]);

@@ -168,9 +168,12 @@ void WetLinearisation::solve_gas(const State& rhs, State& u) {
             group_gain_[at(wet_.group(net_.zone_of[at(i)]))] += source_change_[at(i)];
         }
         if (holds(r)) {
-            supply_change_[at(r)] = -group_gain_[at(entry)];
+            // Where temperatures move, the regulator makes up for a pressure off its mark.
+            const double part = wet_.zone_volume(entry) / wet_.group_volume(entry);
+            const double making_up = f.asked_slope * rhs[2 + entry] / (shift_ - part * f.asked_slope);
+            supply_change_[at(r)] = making_up - group_gain_[at(entry)];
             right -= supply_change_[at(r)];
-            group_gain_[at(entry)] = 0.0;
+            group_gain_[at(entry)] = making_up;  // its stiffness is 1
         }
         for (int z = entry; z < wet_.zone_end(r); ++z) {
             if (holds(r) && wet_.group(z) == entry) continue;
