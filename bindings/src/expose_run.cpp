@@ -131,9 +131,49 @@ void add_amounts(py::class_<RiserView>& cls) {
     add_volume<RiserView>(cls, "leaked_std_m3", &R::leaked, "Standard volume out of leaks, less in [m3].");
     add_volume<RiserView>(cls, "steady_demand_std_m3_per_s", &R::steady_demand,
                           "Standard flow of vents that stand open and of leaks at set pressure [m3/s].");
+    add<RiserView>(cls, "dew_point_k", &R::dew_point,
+                   "Dew or frost point of its wettest compartment at the end [K]; None without low points.");
+    add<RiserView>(cls, "condensed_m3", &R::condensed,
+                   "Most water on the walls of its pipes at any time [m3].");
+    add<RiserView>(
+        cls, "time_to_target_without_water_s", &R::time_without_water,
+        "What its time to target [s] would be without water, where water is the reason; else None.");
+}
+
+py::tuple low_points(const RiserView& r) {
+    py::tuple list((*r).low_points.size());
+    for (std::size_t i = 0; i < list.size(); ++i) list[i] = py::cast(LowPointView{r, i});
+    return list;
+}
+
+void expose_low_point_view(py::module_& module) {
+    using W = outcome::LowPointOutcome;
+    py::class_<LowPointView> cls(module, "LowPointRun", "What became of water at a low point.");
+    add<LowPointView>(cls, "name", &W::name, "str: the low point.");
+    add<LowPointView>(cls, "water_start_m3", &W::water_at_start, "Water at the start [m3].");
+    add<LowPointView>(cls, "water_end_m3", &W::water_at_end, "Water at the end [m3].");
+    add<LowPointView>(cls, "closed_at_end", &W::closed_at_end, "bool: whether no gas passes at the end.");
+    add<LowPointView>(cls, "bubbling_at_end", &W::bubbling_at_end,
+                      "bool: whether gas bubbles through at the end.");
+    add<LowPointView>(cls, "closed_s", &W::closed_time, "Time in all that no gas passed [s].");
+    add<LowPointView>(cls, "breaks", &W::breaks, "int: times that gas began to bubble through [count].");
+    add<LowPointView>(cls, "first_break_s", &W::first_break,
+                      "The first of them [s]; None when there was none.");
+    add<LowPointView>(cls, "drained_s", &W::drained_at, "When it was drained last [s]; None when never.");
+    add<LowPointView>(cls, "carried_m3", &W::carried, "Water that went with the gas towards vents [m3].");
+    add<LowPointView>(cls, "stopped_vent", &W::stopped_vent,
+                      "str: the vent whose liquid stop it shut, empty when none.");
+    add<LowPointView>(cls, "stopped_at_end", &W::stopped_at_end,
+                      "bool: whether that is still shut at the end.");
+    add<LowPointView>(cls, "pressure_behind_pa", &W::pressure_behind,
+                      "Absolute pressure behind it at the end [Pa].");
+    cls.def("__repr__", [](const LowPointView& w) { return "<LowPointRun '" + (*w).name + "'>"; });
+    cls.def("__reduce__",
+            [](const LowPointView& w) { return reduce_to(py::cast(w.riser), "low_point", (*w).name); });
 }
 
 void expose_riser_view(py::module_& module) {
+    expose_low_point_view(module);
     py::class_<RiserView> cls(module, "RiserRun", "What one riser did.");
     add<RiserView>(cls, "name", &outcome::RiserOutcome::name, "str: the riser.");
     add_times(cls);
@@ -145,6 +185,13 @@ void expose_riser_view(py::module_& module) {
             return PipeView{r, index_of(names_of((*r).pipes), "pipe", name)};
         },
         py::arg("name"), docs::riser_run_pipe);
+    cls.def_property_readonly("low_points", &low_points, "tuple of LowPointRun, in file order.");
+    cls.def(
+        "low_point",
+        [](const RiserView& r, const std::string& name) {
+            return LowPointView{r, index_of(names_of((*r).low_points), "low point", name)};
+        },
+        py::arg("name"), docs::riser_run_low_point);
     cls.def("__repr__", [](const RiserView& r) { return "<RiserRun '" + (*r).name + "'>"; });
     cls.def("__reduce__", [](const RiserView& r) { return reduce_to(py::cast(r.run), "riser", (*r).name); });
 }

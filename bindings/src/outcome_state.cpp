@@ -24,12 +24,19 @@ template <Is<PipeOutcome> T>
 auto parts(T& p) {
     return std::tie(p.name, p.oxygen, p.time_to_target);
 }
+template <Is<LowPointOutcome> T>
+auto parts(T& w) {
+    return std::tie(w.name, w.water_at_start, w.water_at_end, w.closed_at_end, w.bubbling_at_end,
+                    w.closed_time, w.breaks, w.first_break, w.drained_at, w.carried, w.stopped_vent,
+                    w.stopped_at, w.stopped_at_end, w.pressure_behind);
+}
 template <Is<RiserOutcome> T>
 auto parts(T& r) {
     return std::tie(r.name, r.fill_start, r.fill_time, r.fill_limit, r.fill_met, r.time_to_target,
                     r.at_target, r.limiting_pipe, r.limiting_cell, r.not_met_because, r.final_pressure,
                     r.volume, r.vented, r.leaked, r.supplied, r.lowest_in_service, r.highest_in_service,
-                    r.steady_demand, r.pipes);
+                    r.steady_demand, r.pipes, r.low_points, r.dew_point, r.time_without_water,
+                    r.worst_without_water, r.condensed);
 }
 template <Is<SourceOutcome> T>
 auto parts(T& s) {

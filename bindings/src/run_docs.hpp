@@ -23,6 +23,21 @@ InputError
     When there is none: the message lists what there is.
 )";
 
+inline constexpr const char* riser_run_low_point = R"(low_point(self, name)
+--
+
+What became of the water at the low point of that name.
+
+Returns
+-------
+LowPointRun
+
+Raises
+------
+InputError
+    When there is none: the message lists what there is.
+)";
+
 inline constexpr const char* run_riser = R"(riser(self, name)
 --
 

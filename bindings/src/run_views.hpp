@@ -20,6 +20,11 @@ struct PipeView {
     std::size_t pipe = 0;
     const outcome::PipeOutcome& operator*() const { return (*riser).pipes[pipe]; }
 };
+struct LowPointView {
+    RiserView riser;
+    std::size_t low_point = 0;
+    const outcome::LowPointOutcome& operator*() const { return (*riser).low_points[low_point]; }
+};
 struct SourceView {
     std::shared_ptr<Run> run;
     const outcome::SourceOutcome& operator*() const { return run->outcome.source; }

@@ -23,6 +23,7 @@ from ._core import (
     LegSlopes,
     LoopLink,
     LowPoint,
+    LowPointRun,
     Message,
     Mixing,
     Normal,
