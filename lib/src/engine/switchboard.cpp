@@ -374,7 +374,7 @@ double Switchboard::guard_value(const Guard& guard, const State& x, const Flows&
         case Guard::Kind::target:
             return target_margin(x, guard.index);
         default:
-            return seal_value(guard, x, flows);
+            return seal_value(guard, flows);
     }
 }
 

@@ -101,7 +101,7 @@ class Switchboard {
     bool seal_rules(State& x, double time);
     bool drain_rules(State& x, double time);
     void guard_seal(const State& x, int s);
-    double seal_value(const Guard& guard, const State& x, const Flows& flows) const;
+    double seal_value(const Guard& guard, const Flows& flows) const;
     const Flows& flows_at(const State& x);
 
     Dynamics& dynamics_;

@@ -53,7 +53,7 @@ void Switchboard::guard_seal(const State& x, int s) {
     }
 }
 
-double Switchboard::seal_value(const Guard& guard, const State& x, const Flows& flows) const {
+double Switchboard::seal_value(const Guard& guard, const Flows& flows) const {
     const int node = net_.water[at(guard.index)].node;
     const auto rate = [&] {
         const std::vector<double>& rates = flows.water.pressure_rate;
