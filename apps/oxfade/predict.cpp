@@ -1,6 +1,7 @@
 #include "oxfade/engine/predict.hpp"
 #include "exit_status.hpp"
 #include "output.hpp"
+#include "oxfade/engine/cost.hpp"
 #include "oxfade/report/csv.hpp"
 #include "oxfade/report/json.hpp"
 #include "oxfade/report/text.hpp"
@@ -13,6 +14,7 @@ namespace {
 
 outcome::Outcome run(const scenario::Scenario& scenario, const Options& options) {
     Progress progress(scenario.plant.duration, watcher_of(options.quiet));
+    if (!options.friction) announce(engine::estimated_time(scenario.plant), watcher_of(options.quiet));
     engine::Options settings;
     settings.progress = progress.callback();
     settings.resolve_friction = options.friction;

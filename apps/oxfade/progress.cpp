@@ -15,6 +15,12 @@ constexpr std::chrono::milliseconds interval{200};
 
 }  // namespace
 
+void announce(double estimate, Watcher watcher) {
+    constexpr double long_time = 10.0;
+    if (watcher == Watcher::nobody || estimate < long_time) return;
+    std::cerr << fmt::format("oxfade: this may take about {} of computing\n", report::format_time(estimate));
+}
+
 Progress::Progress(double duration, Watcher watcher)
     : duration_(duration), watcher_(watcher), begin_(Clock::now()), next_(begin_ + patience_with(watcher)) {}
 

@@ -30,4 +30,7 @@ class Progress {
     Clock::time_point begin_, next_;
 };
 
+/// Says beforehand that a computation of about so long a time [s] is a long one, if it is.
+void announce(double estimate, Watcher watcher);
+
 }  // namespace oxfade::program

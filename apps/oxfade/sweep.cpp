@@ -1,12 +1,15 @@
 #include "oxfade/study/sweep.hpp"
 
 #include <algorithm>
+#include <thread>
 #include <utility>
 
 #include "countdown.hpp"
 #include "exit_status.hpp"
 #include "output.hpp"
+#include "oxfade/engine/cost.hpp"
 #include "oxfade/report/study_sweep.hpp"
+#include "progress.hpp"
 #include "terminal.hpp"
 #include "verbs.hpp"
 
@@ -50,6 +53,9 @@ study::SweepOptions settings_of(const Options& options, const scenario::Scenario
 }
 
 study::SweepResult run(const plant::Plant& plant, study::SweepOptions settings, const Options& options) {
+    const double threads = std::max(1U, std::thread::hardware_concurrency());
+    announce(engine::estimated_time(plant) * static_cast<double>(study::runs_in_all(settings)) / threads,
+             watcher_of(options.quiet));
     Countdown countdown(watcher_of(options.quiet));
     settings.progress = countdown.callback();
     return study::sweep(plant, settings);

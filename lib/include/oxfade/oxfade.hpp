@@ -1,6 +1,7 @@
 #pragma once
 
 /// Everything a user of the library needs: read or build a plant, predict, report.
+#include "oxfade/engine/cost.hpp"
 #include "oxfade/engine/ensemble.hpp"
 #include "oxfade/engine/predict.hpp"
 #include "oxfade/error.hpp"

@@ -29,8 +29,7 @@ constexpr double repeats = 1e-4;      ///< two cycles whose compositions differ 
 CruisePilot::CruisePilot(Dynamics& dynamics, Switchboard& switches, TargetWatch& targets,
                          HistoryRecorder& history, SourceClock& clock, outcome::Effort& effort,
                          double relative_tolerance, std::function<void()> heartbeat)
-    : dynamics_(dynamics),
-      net_(dynamics.network()),
+    : net_(dynamics.network()),
       switches_(switches),
       targets_(targets),
       history_(history),

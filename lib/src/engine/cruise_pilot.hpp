@@ -50,7 +50,6 @@ class CruisePilot {
     void write_row(State& x);
     double made() const;
 
-    Dynamics& dynamics_;
     const Network& net_;
     Switchboard& switches_;
     TargetWatch& targets_;
