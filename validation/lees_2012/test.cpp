@@ -2,6 +2,7 @@
 
 #include "check.hpp"
 #include "oxfade/flow/leak.hpp"
+#include "tank.hpp"
 
 using namespace oxfade;
 using namespace oxfade::validation;
@@ -17,5 +18,12 @@ TEST(lees_2012, choked_blow_down) {
                                                row.number("end_pa"), row.number("time_s"), outside,
                                                row.number("temperature_k"));
     };
-    check_rows("lees_2012", {{"flow::blow_down_time", time}, {"flow::leak_area_from_test", area}});
+    const auto run = [](const Row& row) {
+        const Tank tank{row.number("volume_m3"), row.number("upstream_pa"), outside,
+                        row.number("temperature_k"), row.number("area_m2")};
+        return letting_down_time(tank, row.number("end_pa"));
+    };
+    check_rows("lees_2012", {{"flow::blow_down_time", time},
+                             {"flow::leak_area_from_test", area},
+                             {"engine::predict, blow-down", run}});
 }
