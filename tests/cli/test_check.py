@@ -57,6 +57,22 @@ def test_says_what_mixing_will_do_in_a_dead_end(oxfade, tmp_path, small):
     (end,) = json.loads(oxfade("check", path, "--json", "-").stdout)["dead_ends"]
     assert end["length_m"] == 20
     assert 0 < end["by_mixing_s"] < end["by_diffusion_s"]
+    assert end["law_holds_below"] is None and end["most_cells"] is None
+    assert end["mouth_length_m"] == 10  # half of a cell of `far`
+    assert "half a part of the pipe it hangs on as well, 10 m" in " ".join(done.stdout.split())
+
+
+def test_says_what_the_numbers_of_a_dead_end_depend_on(oxfade, tmp_path, small):
+    path = tmp_path / "dead.toml"
+    dead = '[[riser.pipe]]\nname = "stub"\nfrom = "far"\nbore = "0.1 m"\nlength = "4 m"\ncells = 20\n[[riser.vent]]'
+    path.write_text(small.read_text().replace("[[riser.vent]]", dead))
+    text = " ".join(oxfade("check", path, "--units", "si").stdout.split())
+    assert "for level pipe: an end that lies lower than its mouth by a bore or more keeps the heavier gas" in text
+    assert "Its law holds once the excess of oxygen there is below" in text
+    assert "parts shorter than ten bores: give it at most 4 cells" in text
+    (end,) = json.loads(oxfade("check", path, "--json", "-").stdout)["dead_ends"]
+    assert 0 < end["law_holds_below"] < 0.2
+    assert end["most_cells"] == 4
 
 
 def test_says_what_size_and_margin_mean(oxfade, small, variant):

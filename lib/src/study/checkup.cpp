@@ -17,6 +17,8 @@ namespace oxfade::study {
 namespace {
 
 constexpr double buoyant_coefficient = 7.0 / 46080.0;  ///< model.md eq. 10
+/// Below this many bores the ceiling of eq. 11, which sees no further than the next part, holds gas back.
+constexpr double bores_a_part = 10.0;
 
 /// From the mouth of a dead end to its farthest end.
 struct Run {
@@ -43,19 +45,39 @@ std::optional<Run> longest_run(const plant::Riser& riser, std::size_t first,
     return longest;
 }
 
-/// C of D_eff = D (1 + C x^2): Ra grows with the excess of oxygen that makes the end's gas heavier.
-double buoyancy_factor(const Run& run, double pressure, double temperature, double diffusivity) {
+/// Relative density that an excess of oxygen of one adds.
+double heavier() {
+    const auto& mass = gas::species_molar_mass;
+    return (mass[1] - mass[0]) / gas::dry_air().molar_mass();
+}
+
+/// Ra of a run with an excess of oxygen of one at its end.
+double rayleigh(const Run& run, double pressure, double temperature, double diffusivity) {
     const gas::Mixture air = gas::dry_air();
     const double density = pressure * air.molar_mass() / (gas::gas_constant * temperature);
     const double kinematic = gas::viscosity(air, temperature) / density;
-    const auto& mass = gas::species_molar_mass;
-    const double heavier = (mass[1] - mass[0]) / air.molar_mass();  // relative, for an excess of one
-    const double rayleigh = gas::standard_gravity * heavier / run.length * std::pow(0.5 * run.least_bore, 4) /
-                            (kinematic * diffusivity);
-    return buoyant_coefficient * rayleigh * rayleigh;
+    return gas::standard_gravity * heavier() / run.length * std::pow(0.5 * run.least_bore, 4) /
+           (kinematic * diffusivity);
 }
 
-void add_mixing(DeadEnd& end, const plant::Plant& plant, const plant::Riser& riser, const Run& run) {
+/// Excess at which the counter-flow, at its fastest 2/(3 sqrt 3) Ra/8 D/a, just takes as long from mouth to
+/// end as diffusion takes across the pipe, a^2/D: above it, eq. 10 is out of range.
+double law_below(const Run& run, double rayleigh) {
+    const double fastest = 2.0 / (3.0 * std::numbers::sqrt3) / 8.0 * rayleigh;
+    return run.length / (fastest * 0.5 * run.least_bore);
+}
+
+/// Whether a pipe is cut into parts so short that the ceiling of eq. 11 binds for no other reason.
+bool held_back(const plant::Pipe& pipe, const Run& run, double excess, double diffusivity, double enhanced) {
+    const double part = pipe.geometry()->length / pipe.cells, bore = pipe.geometry()->bore;
+    if (pipe.cells == 1 || part >= bores_a_part * bore) return false;
+    const double ceiling =
+        0.25 * std::sqrt(gas::standard_gravity * heavier() * excess * part / run.length * bore);
+    return ceiling < diffusivity * enhanced / part;
+}
+
+void add_mixing(DeadEnd& end, const plant::Plant& plant, const plant::Riser& riser, std::size_t first,
+                const Run& run) {
     const double clean = 1.0 - plant::product_purity(plant.source);
     const double from = gas::dry_air()[gas::Species::oxygen] - clean, to = 1.0 - plant.target - clean;
     if (!plant.mixing.molecular) return;
@@ -67,9 +89,14 @@ void add_mixing(DeadEnd& end, const plant::Plant& plant, const plant::Riser& ris
     const double diffusivity = gas::diffusivity_times_pressure(temperature) / riser.set_pressure;
     end.by_diffusion = dead_end_time(run.length, diffusivity, 0.0, from, to);
     if (!plant.mixing.buoyant || !run.level) return;
-    end.by_mixing =
-        dead_end_time(run.length, diffusivity,
-                      buoyancy_factor(run, riser.set_pressure, temperature, diffusivity), from, to);
+    const double number = rayleigh(run, riser.set_pressure, temperature, diffusivity);
+    const double buoyancy = buoyant_coefficient * number * number;
+    end.by_mixing = dead_end_time(run.length, diffusivity, buoyancy, from, to);
+    if (const double limit = law_below(run, number); limit < from) end.law_below = limit;
+    const plant::Pipe& pipe = riser.pipes[first];
+    if (held_back(pipe, run, from, diffusivity, buoyancy * from * from))
+        end.most_cells =
+            std::max(1, static_cast<int>(pipe.geometry()->length / (bores_a_part * pipe.geometry()->bore)));
 }
 
 /// What leaks in the dead end, at the set pressure [mol/s].
@@ -97,8 +124,12 @@ DeadEnd dead_end(const plant::Plant& plant, const plant::Riser& riser, std::size
     if (const auto run = longest_run(riser, first, pipes)) {
         end.length = run->length;
         // Gas mixes across the mouth only where both sides of it have a geometry.
-        if (riser.pipes[*riser.parent_index(first)].geometry() != nullptr)
-            add_mixing(end, plant, riser, *run);
+        const plant::Pipe& before = riser.pipes[*riser.parent_index(first)];
+        if (before.geometry() != nullptr) {
+            add_mixing(end, plant, riser, first, *run);
+            const double half = 0.5 * before.geometry()->length / before.cells;
+            if (end.by_diffusion && half > 0.25 * run->length) end.mouth_length = half;
+        }
     }
     const double leaks = leak_flow(plant, riser, pipes, end.volume);
     if (leaks > 0.0)
@@ -117,7 +148,8 @@ SizeStep size_step(double volume) {
 double dead_end_time(double length, double diffusivity, double buoyancy, double from, double to) {
     const double slowest = 4.0 * length * length / (std::numbers::pi * std::numbers::pi * diffusivity);
     // dx/dt = -(x / slowest) (1 + C x^2), begun at 4/pi of the excess: the slowest mode's part of an even
-    // start.
+    // start. C is that of the mode's own gradient, by projection.
+    buoyancy *= 3.0 * std::numbers::pi * std::numbers::pi / 16.0;
     const double begin = 4.0 / std::numbers::pi * from;
     const double slowed = std::log1p(buoyancy * begin * begin) - std::log1p(buoyancy * to * to);
     return slowest * (std::log(begin / to) - 0.5 * slowed);

@@ -32,6 +32,13 @@ struct DeadEnd {
     /// mixing.
     std::optional<double> by_diffusion;  ///< by diffusion alone
     std::optional<double> by_mixing;     ///< with buoyant exchange too, where the pipe is level
+    /// Excess of oxygen over the gas at the mouth below which the law of buoyant exchange holds; none where
+    /// it holds from the start, or where there is no such exchange.
+    std::optional<double> law_below;
+    std::optional<int> most_cells;  ///< of its first pipe, where it has so many that a run is held back
+    /// Half a part of the pipe it hangs on [m], where that is long beside the dead end: in a run gas mixes
+    /// along it too.
+    std::optional<double> mouth_length;
     std::optional<double> leak_renewal;  ///< its leaks draw in as much gas as it holds in this time [s]
 };
 
@@ -52,7 +59,10 @@ Checkup checkup(const plant::Plant& plant);
 /// the excess that is left still drives it (model.md eq. 9 and 10; the ceiling of eq. 11, which matters for
 /// ends of a metre or less, is left out).
 /// @param length [m]  @param diffusivity [m2/s]
-/// @param buoyancy factor C of D_eff = D (1 + C x^2) with x the excess at the end; 0 for diffusion alone
+/// @param buoyancy factor C of D_eff = D (1 + C x^2) for an even gradient from the mouth to the excess x at
+/// the
+///     end; 0 for diffusion alone. The slowest mode is steeper at its mouth: projected on it, C counts 3
+///     pi^2/16.
 /// @param from, to excess mole fractions over the gas at the mouth, from > to > 0
 double dead_end_time(double length, double diffusivity, double buoyancy, double from, double to);
 
