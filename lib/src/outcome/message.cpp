@@ -56,6 +56,8 @@ std::string_view code_name(Code code) {
             return "condensation";
         case Code::ice_plug:
             return "ice-plug";
+        case Code::parts_too_short:
+            return "parts-too-short";
     }
     return "unknown";
 }

@@ -277,6 +277,8 @@ std::string reason(outcome::Code code) {
             return "vapour condensed in its pipes";
         case Code::ice_plug:
             return "its water freezes";
+        case Code::parts_too_short:
+            return "its parts are too short";
     }
     return "of a reason this version has no words for";
 }

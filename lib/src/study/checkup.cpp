@@ -10,15 +10,12 @@
 #include "oxfade/gas/transport.hpp"
 #include "oxfade/outcome/duty.hpp"
 #include "oxfade/outcome/findings.hpp"
+#include "oxfade/outcome/mixing_limits.hpp"
 #include "oxfade/plant/leak_area.hpp"
 #include "oxfade/study/faults.hpp"
 
 namespace oxfade::study {
 namespace {
-
-constexpr double buoyant_coefficient = 7.0 / 46080.0;  ///< model.md eq. 10
-/// Below this many bores the ceiling of eq. 11, which sees no further than the next part, holds gas back.
-constexpr double bores_a_part = 10.0;
 
 /// From the mouth of a dead end to its farthest end.
 struct Run {
@@ -45,37 +42,6 @@ std::optional<Run> longest_run(const plant::Riser& riser, std::size_t first,
     return longest;
 }
 
-/// Relative density that an excess of oxygen of one adds.
-double heavier() {
-    const auto& mass = gas::species_molar_mass;
-    return (mass[1] - mass[0]) / gas::dry_air().molar_mass();
-}
-
-/// Ra of a run with an excess of oxygen of one at its end.
-double rayleigh(const Run& run, double pressure, double temperature, double diffusivity) {
-    const gas::Mixture air = gas::dry_air();
-    const double density = pressure * air.molar_mass() / (gas::gas_constant * temperature);
-    const double kinematic = gas::viscosity(air, temperature) / density;
-    return gas::standard_gravity * heavier() / run.length * std::pow(0.5 * run.least_bore, 4) /
-           (kinematic * diffusivity);
-}
-
-/// Excess at which the counter-flow, at its fastest 2/(3 sqrt 3) Ra/8 D/a, just takes as long from mouth to
-/// end as diffusion takes across the pipe, a^2/D: above it, eq. 10 is out of range.
-double law_below(const Run& run, double rayleigh) {
-    const double fastest = 2.0 / (3.0 * std::numbers::sqrt3) / 8.0 * rayleigh;
-    return run.length / (fastest * 0.5 * run.least_bore);
-}
-
-/// Whether a pipe is cut into parts so short that the ceiling of eq. 11 binds for no other reason.
-bool held_back(const plant::Pipe& pipe, const Run& run, double excess, double diffusivity, double enhanced) {
-    const double part = pipe.geometry()->length / pipe.cells, bore = pipe.geometry()->bore;
-    if (pipe.cells == 1 || part >= bores_a_part * bore) return false;
-    const double ceiling =
-        0.25 * std::sqrt(gas::standard_gravity * heavier() * excess * part / run.length * bore);
-    return ceiling < diffusivity * enhanced / part;
-}
-
 void add_mixing(DeadEnd& end, const plant::Plant& plant, const plant::Riser& riser, std::size_t first,
                 const Run& run) {
     const double clean = 1.0 - plant::product_purity(plant.source);
@@ -89,14 +55,14 @@ void add_mixing(DeadEnd& end, const plant::Plant& plant, const plant::Riser& ris
     const double diffusivity = gas::diffusivity_times_pressure(temperature) / riser.set_pressure;
     end.by_diffusion = dead_end_time(run.length, diffusivity, 0.0, from, to);
     if (!plant.mixing.buoyant || !run.level) return;
-    const double number = rayleigh(run, riser.set_pressure, temperature, diffusivity);
-    const double buoyancy = buoyant_coefficient * number * number;
-    end.by_mixing = dead_end_time(run.length, diffusivity, buoyancy, from, to);
-    if (const double limit = law_below(run, number); limit < from) end.law_below = limit;
-    const plant::Pipe& pipe = riser.pipes[first];
-    if (held_back(pipe, run, from, diffusivity, buoyancy * from * from))
-        end.most_cells =
-            std::max(1, static_cast<int>(pipe.geometry()->length / (bores_a_part * pipe.geometry()->bore)));
+    const double number =
+        outcome::rayleigh_number(run.length, run.least_bore, riser.set_pressure, temperature);
+    end.by_mixing =
+        dead_end_time(run.length, diffusivity, outcome::buoyant_coefficient * number * number, from, to);
+    const double limit =
+        outcome::excess_in_range(run.length, run.least_bore, riser.set_pressure, temperature);
+    if (limit < from) end.law_below = limit;
+    end.most_cells = outcome::most_cells(plant, riser, first);
 }
 
 /// What leaks in the dead end, at the set pressure [mol/s].

@@ -78,6 +78,22 @@ TEST(Findings, PressureNotUniform) {
               std::string::npos);
 }
 
+TEST(Findings, PartsTooShort) {
+    plant::Plant plant = faultless();
+    plant.mixing = {true, true};
+    plant::Riser& riser = plant.risers[0];
+    riser.pipes = {tube("main", 0.1, 60.0, 4), tube("leg", 0.08, 8.0, 10)};
+    riser.vents[0].at = "main";
+    EXPECT_FALSE(find(outcome::findings_before(plant), Code::parts_too_short));
+    riser.pipes[1].cells = 40;
+    expect_finding(outcome::findings_before(plant), Code::parts_too_short, Level::warning, "riser / leg");
+    riser.pipes[1].position = plant::Position::vertical;
+    EXPECT_FALSE(find(outcome::findings_before(plant), Code::parts_too_short));
+    riser.pipes[1] = tube("leg", 0.08, 8.0, 40);
+    riser.vents[0].at = "leg";  // gas flows there
+    EXPECT_FALSE(find(outcome::findings_before(plant), Code::parts_too_short));
+}
+
 TEST(Findings, TargetAbovePurity) {
     plant::Plant plant = faultless();
     plant.target = 0.985;

@@ -32,6 +32,7 @@ enum class Code {
     water_lies,            ///< a low point holds water: what it does to the gas
     condensation,          ///< vapour condensed on the walls of pipes
     ice_plug,              ///< water lies where it freezes
+    parts_too_short,       ///< a dead end cut into so many cells that its buoyant exchange is held back
 };
 std::string_view code_name(Code code);  ///< "target-above-purity" and so on
 
