@@ -61,7 +61,8 @@ auto parts(T& s) {
 }
 template <Is<History> T>
 auto parts(T& h) {
-    return std::tie(h.times, h.pressure, h.oxygen, h.receiver_pressure);
+    return std::tie(h.times, h.pressure, h.oxygen, h.receiver_pressure, h.supplied, h.vented, h.leaked,
+                    h.running, h.on_air);
 }
 template <Is<Effort> T>
 auto parts(T& e) {

@@ -75,4 +75,38 @@ TEST(Balance, WhatIsSuppliedIsVentedLeakedOrStored) {
     EXPECT_NEAR(out.source.made_nitrogen + out.source.made_air, gone + stored + receiver, 1e-7 * gone);
 }
 
+/// At every row of the history, what the machine had made by then stands in the receiver or was handed on.
+TEST(Balance, HoldsAtEveryRowOfTheHistory) {
+    for (const bool skip : {true, false}) {
+        const plant::Plant plant = meshed_plant(0.98, generator(0.98));
+        const auto& source = std::get<plant::Generator>(plant.source);
+        engine::Options options;
+        options.skip_cycles = skip;
+        const auto out = run(plant, options);
+        const outcome::History& history = out.history;
+        const double nitrogen = plant::standard_moles(plant.site.reference, source.nitrogen_flow);
+        const double air = plant::standard_moles(plant.site.reference, source.air_flow);
+        for (std::size_t row = 0; row < history.times.size(); ++row) {
+            const double made =
+                nitrogen * (history.running[row] - history.on_air[row]) + air * history.on_air[row];
+            double went = moles_of(history.receiver_pressure[row] - history.receiver_pressure[0], 0.3);
+            for (std::size_t r = 0; r < 2; ++r) {
+                went += history.supplied.at(row, r);
+                const double stored =
+                    moles_of(history.pressure.at(row, r) - history.pressure.at(0, r), out.risers[r].volume);
+                EXPECT_NEAR(
+                    history.supplied.at(row, r) - history.vented.at(row, r) - history.leaked.at(row, r),
+                    stored, 1e-7 * history.supplied.at(row, r) + 1e-9);
+            }
+            EXPECT_NEAR(made, went, 1e-6 * made + 1e-9) << "at " << history.times[row] << " s";
+        }
+        for (std::size_t r = 0; r < 2; ++r) {
+            EXPECT_NEAR(history.vented.data.end()[-2 + static_cast<long>(r)], out.risers[r].vented, 1e-9);
+            EXPECT_NEAR(history.leaked.data.end()[-2 + static_cast<long>(r)], out.risers[r].leaked, 1e-9);
+        }
+        EXPECT_NEAR(history.running.back(), out.source.running, 1e-6);
+        EXPECT_NEAR(history.on_air.back(), out.source.on_air, 1e-6);
+    }
+}
+
 }  // namespace

@@ -237,7 +237,7 @@ void CruisePilot::change(Machine next) {
 void CruisePilot::write_row(State& x) {
     if (time_ < history_.next_time()) return;
     series_.store(x);
-    history_.row_at(time_, x);
+    history_.row_at(time_, x, clock_.reading());
 }
 
 /// One series, at most to the end of the leg the source is in.

@@ -82,6 +82,10 @@ HistoryRecorder::HistoryRecorder(const Network& net, const Layout& layout, std::
     }
     history_.pressure.columns = net.risers.size();
     history_.oxygen.columns = column_node_.size();
+    for (outcome::Series* amounts : {&history_.supplied, &history_.vented, &history_.leaked}) {
+        amounts->columns = net.risers.size();
+        amounts->data.reserve(points * amounts->columns);
+    }
     history_.times.reserve(points);
     history_.pressure.data.reserve(points * history_.pressure.columns);
     history_.oxygen.data.reserve(points * history_.oxygen.columns);
@@ -93,7 +97,22 @@ double HistoryRecorder::time_of(std::size_t row) const {
 }
 
 template <class Entry>
-void HistoryRecorder::add_row(double time, const Entry& entry) {
+void HistoryRecorder::add_amounts(const Entry& entry) {
+    std::vector<double> stored(net_.risers.size(), 0.0);
+    for (int i = 0; i < layout_.nodes; ++i) {
+        stored[at(net_.riser_of[at(i)])] += entry(layout_.gas(i)) * layout_.part(i);
+    }
+    for (int r = 0; r < layout_.risers; ++r) {
+        const double vented = entry(layout_.total(r, Layout::vented));
+        const double leaked = entry(layout_.total(r, Layout::leaked));
+        history_.vented.data.push_back(vented);
+        history_.leaked.data.push_back(leaked);
+        history_.supplied.data.push_back(stored[at(r)] - net_.risers[at(r)].initial + vented + leaked);
+    }
+}
+
+template <class Entry>
+void HistoryRecorder::add_row(double time, const Entry& entry, const SourceClock::Reading& clock) {
     history_.times.push_back(time);
     for (int r = 0; r < layout_.risers; ++r) {
         history_.pressure.data.push_back(entry(layout_.riser(r)) *
@@ -105,20 +124,28 @@ void HistoryRecorder::add_row(double time, const Entry& entry) {
     if (net_.source.kind != SourceKind::cylinders) {
         history_.receiver_pressure.push_back(entry(Layout::source) *
                                              (net_.source.pressure_per_mole * net_.source_warmth(time)));
+        history_.running.push_back(clock.nitrogen + clock.air);
+        history_.on_air.push_back(clock.air);
     }
+    add_amounts(entry);
 }
 
 void HistoryRecorder::begin(const State& x) {
-    if (points_ > 0) add_row(0.0, [&](int i) { return x[i]; });
+    if (points_ > 0) add_row(0.0, [&](int i) { return x[i]; }, {});
 }
 
-void HistoryRecorder::step(const DenseStep& dense, double theta) {
+void HistoryRecorder::step(const DenseStep& dense, double theta, const SourceClock::Reading& clock,
+                           Machine machine) {
     const double end = dense.time(theta);
     while (history_.times.size() < points_) {
         const double time = time_of(history_.times.size());
         if (time > end) break;
         const double where = (time - dense.begin) / dense.size;
-        add_row(time, [&](int i) { return dense.value(i, where); });
+        SourceClock::Reading now = clock;
+        if (machine == Machine::nitrogen) now.nitrogen += time - dense.begin;
+        if (machine == Machine::air) now.air += time - dense.begin;
+        add_row(
+            time, [&](int i) { return dense.value(i, where); }, now);
     }
 }
 
@@ -127,8 +154,10 @@ double HistoryRecorder::next_time() const {
                                            : std::numeric_limits<double>::infinity();
 }
 
-void HistoryRecorder::row_at(double time, const State& x) {
-    if (time >= next_time()) add_row(time, [&](int i) { return x[i]; });
+void HistoryRecorder::row_at(double time, const State& x, const SourceClock::Reading& clock) {
+    if (time >= next_time())
+        add_row(
+            time, [&](int i) { return x[i]; }, clock);
 }
 
 SourceClock::SourceClock(double duration) : duration_(duration), window_begin_(0.75 * duration) {}

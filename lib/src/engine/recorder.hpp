@@ -79,30 +79,6 @@ void TargetWatch::scan(double begin, double size, double theta, const Ends& ends
     if (!crossings_.empty()) take_crossings();
 }
 
-/// Rows of the history at evenly spaced times.
-class HistoryRecorder {
-  public:
-    HistoryRecorder(const Network& net, const Layout& layout, std::size_t points);
-    void begin(const State& x);
-    void step(const DenseStep& dense, double theta);
-    /// Moment of the next row [s]; infinite when all are written.
-    double next_time() const;
-    /// Writes the row that is due at this very moment, if one is.
-    void row_at(double time, const State& x);
-    outcome::History take() { return std::move(history_); }
-
-  private:
-    double time_of(std::size_t row) const;
-    template <class Entry>
-    void add_row(double time, const Entry& entry);
-
-    const Network& net_;
-    Layout layout_;
-    std::size_t points_;
-    std::vector<int> column_node_;  ///< node of each oxygen column, in file order
-    outcome::History history_;
-};
-
 /// Clocks of the source, exact because its mode does not change within a step.
 class SourceClock {
   public:
@@ -133,6 +109,34 @@ class SourceClock {
         double time = -1.0, running = 0.0;
     };
     Mark window_, first_start_, last_start_;
+};
+
+/// Rows of the history at evenly spaced times.
+class HistoryRecorder {
+  public:
+    HistoryRecorder(const Network& net, const Layout& layout, std::size_t points);
+    void begin(const State& x);
+    /// Takes in a step up to theta, over which the machine runs as told; `clock` is read at its begin.
+    void step(const DenseStep& dense, double theta, const SourceClock::Reading& clock = {},
+              Machine machine = Machine::off);
+    /// Moment of the next row [s]; infinite when all are written.
+    double next_time() const;
+    /// Writes the row that is due at this very moment, if one is.
+    void row_at(double time, const State& x, const SourceClock::Reading& clock);
+    outcome::History take() { return std::move(history_); }
+
+  private:
+    double time_of(std::size_t row) const;
+    template <class Entry>
+    void add_row(double time, const Entry& entry, const SourceClock::Reading& clock);
+    template <class Entry>
+    void add_amounts(const Entry& entry);
+
+    const Network& net_;
+    Layout layout_;
+    std::size_t points_;
+    std::vector<int> column_node_;  ///< node of each oxygen column, in file order
+    outcome::History history_;
 };
 
 }  // namespace oxfade::engine

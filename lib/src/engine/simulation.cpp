@@ -233,8 +233,9 @@ void Simulation::accept(double theta) {
         }
     }
     targets_.step(dense_, theta);
-    history_.step(dense_, time_ >= net_.duration ? 1.0 + 1e-12 : theta);
-    clock_.run(dynamics_->modes().machine, begin, time_, switches_.all_filled());
+    const Machine machine = dynamics_->modes().machine;
+    history_.step(dense_, time_ >= net_.duration ? 1.0 + 1e-12 : theta, clock_.reading(), machine);
+    clock_.run(machine, begin, time_, switches_.all_filled());
     watch_pressures();
     if (dynamics_->layout().wet()) watch_films();
 }

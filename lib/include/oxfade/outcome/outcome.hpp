@@ -98,6 +98,9 @@ struct History {
     Series pressure;            ///< [Pa abs], one column per riser
     Series oxygen;              ///< mole fraction, one column per cell: risers, pipes, cells in file order
     std::vector<double> receiver_pressure;  ///< [Pa abs]; empty for cylinders
+    Series supplied, vented, leaked;        ///< [mol] from the start to then, one column per riser
+    std::vector<double> running;            ///< [s] that the machine ran by then; empty for cylinders
+    std::vector<double> on_air;             ///< [s] of that, on air; empty for cylinders
 };
 
 /// What the engine did.
