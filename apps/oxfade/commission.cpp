@@ -4,6 +4,7 @@
 #include "input_file.hpp"
 #include "output.hpp"
 #include "oxfade/report/study_commission.hpp"
+#include "page_run.hpp"
 #include "verbs.hpp"
 
 namespace oxfade::program {
@@ -25,6 +26,12 @@ int commission(const Options& options) {
     };
     result.json = [&] { return report::review_json(plant, review, loaded.units); };
     result.csv = [&] { return report::sheet_csv(sheet, loaded.units); };
+    result.html = [&] {
+        std::vector<report::PageRun> runs{page_run("as designed", plant, settings.relative_tolerance)};
+        if (!review.verdicts.empty())
+            runs.push_back(page_run("as found", review.found, settings.relative_tolerance));
+        return report::commission_html(review, runs, page_head(options, loaded.units));
+    };
     deliver(result, options, loaded.units);
     return review.verdicts.empty() ? done : not_met;
 }

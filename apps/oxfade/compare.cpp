@@ -7,6 +7,7 @@
 #include "exit_status.hpp"
 #include "output.hpp"
 #include "oxfade/report/study_compare.hpp"
+#include "page_run.hpp"
 #include "terminal.hpp"
 #include "verbs.hpp"
 
@@ -44,6 +45,13 @@ int compare(const Options& options) {
     Result result;
     result.text = [&] { return report::compare_text(comparison, units); };
     result.json = [&] { return report::compare_json(comparison, units); };
+    result.html = [&] {
+        std::vector<report::PageRun> runs;
+        for (const study::Candidate& candidate : candidates)
+            runs.push_back(
+                page_run(file_name(candidate.name), candidate.plant, candidate.relative_tolerance));
+        return report::compare_html(comparison, runs, page_head(options, units));
+    };
     deliver(result, options, units);
     const auto& strategies = comparison.strategies;
     const bool one_meets_all = std::any_of(strategies.begin(), strategies.end(),

@@ -5,6 +5,7 @@
 #include "input_file.hpp"
 #include "output.hpp"
 #include "oxfade/report/study_fit.hpp"
+#include "page_run.hpp"
 #include "terminal.hpp"
 #include "verbs.hpp"
 
@@ -33,6 +34,13 @@ int fit(const Options& options) {
     Result result;
     result.text = [&] { return report::fit_text(plant, found, loaded.units); };
     result.json = [&] { return report::fit_json(plant, found); };
+    result.html = [&] {
+        const double tolerance =
+            loaded.scenario.relative_tolerance.value_or(study::FitOptions{}.relative_tolerance);
+        return report::fit_html(found, readings, page_run("as designed", plant, tolerance),
+                                page_run("as found", found.found, tolerance),
+                                page_head(options, loaded.units));
+    };
     deliver(result, options, loaded.units);
     const bool sound = found.explanations.front().fault.kind == study::FaultKind::none;
     return sound ? done : not_met;

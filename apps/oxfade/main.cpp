@@ -25,6 +25,7 @@ struct Verb {
     const char* example;
     const char* csv;  ///< what --csv writes; null for a verb without
     int (*run)(const Options&);
+    bool html = false;                                ///< has a page
     void (*add_more)(CLI::App&, Options&) = nullptr;  ///< options of this verb alone
     bool reads_scenario = true;                       ///< takes what all verbs with a scenario take
 };
@@ -35,12 +36,12 @@ constexpr std::array verbs{
          "  oxfade draft plant.toml --defaults --system \"Dock: 4 in x 150 ft, 134 gal\"\n"
          "      asks for piping, source and vents and writes an annotated file to go on\n"
          "      with; the second asks nothing and marks in it what it has assumed",
-         nullptr, draft, add_draft_options, false},
+         nullptr, draft, false, add_draft_options, false},
     Verb{"predict", "Simulate a plant: when is it on target?",
          "  oxfade predict cold_store.toml --csv fade.csv --set target=\"97 %\"\n"
          "      simulates cold_store.toml with another target, prints the report and\n"
          "      writes the time series for a spreadsheet",
-         "Write the time series as CSV", predict, add_predict_options},
+         "Write the time series as CSV", predict, true, add_predict_options},
     Verb{"check", "Validate a file, show its volumes and findings",
          "  oxfade check cold_store.toml --units si\n"
          "      lists every mistake in the file, or else the piping's volumes in litres\n"
@@ -50,39 +51,39 @@ constexpr std::array verbs{
          "  oxfade compare cold_store.toml larger_vents.toml\n"
          "      runs both and shows days, fill, gas, energy and findings of each, what\n"
          "      their files do differently, and which is best at what",
-         nullptr, compare, add_compare_options},
+         nullptr, compare, true, add_compare_options},
     Verb{"sweep", "Vary keys or give them a spread: how sure is it?",
          "  oxfade sweep cold_store.toml --runs 2000 \\\n"
          "      --spread source.purity=\"normal(99.5 %, 0.1 %)\" \\\n"
          "      --spread riser.Dock.leak.0.loss=\"uniform(0.5 psi, 2 psi)\"\n"
          "      gives the days to target that 10, 50 and 90 % of plants keep, and\n"
          "      which of the two unknowns matters more",
-         "Write every run as CSV", sweep, add_sweep_options},
+         "Write every run as CSV", sweep, true, add_sweep_options},
     Verb{"size", "Find the smallest source and vents that will do",
          "  oxfade size cold_store.toml --by \"3 d\" --drills \"0.3 mm, 0.4 mm, 0.5 mm\"\n"
          "      finds the smallest source, and a drill for the vents of each system,\n"
          "      that meet the target by then with a tenth of every limit to spare",
-         "Write the trade-off curve as CSV", size, add_size_options},
+         "Write the trade-off curve as CSV", size, false, add_size_options},
     Verb{"fit", "Say from readings what is wrong, and forecast",
          "  oxfade fit cold_store.toml readings.csv\n"
          "      with readings.csv: time,riser,pipe,oxygen,pressure\n"
          "                         1 d,Dock,branches,9.4 %,28.1 psig\n"
          "      says which fault explains the readings best, and when the target is met",
-         nullptr, fit, add_fit_options},
+         nullptr, fit, true, add_fit_options},
     Verb{"commission", "Print the acceptance sheet, and judge it filled in",
          "  oxfade commission cold_store.toml --csv sheet.csv\n"
          "  oxfade commission cold_store.toml --measured sheet.csv\n"
          "      writes the sheet with expected times and readings; once its last column\n"
          "      is filled in, names the likely cause of what is off, and its size",
-         "Write the sheet as CSV, to fill in", commission, add_commission_options},
+         "Write the sheet as CSV, to fill in", commission, true, add_commission_options},
     Verb{"manual", "Print the manual page, made from this help",
          "  oxfade manual | man -l -\n"
          "      shows it; oxfade manual > oxfade.1 keeps it",
-         nullptr, manual, nullptr, false},
+         nullptr, manual, false, nullptr, false},
     Verb{"completion", "Print what makes a shell complete command lines",
          "  oxfade completion bash > oxfade.bash; source oxfade.bash\n"
          "      completes verbs and options in this session; also for zsh and fish",
-         nullptr, completion, add_completion_options, false},
+         nullptr, completion, false, add_completion_options, false},
 };
 
 constexpr const char* closing =
@@ -144,7 +145,7 @@ void set_up(CLI::App& app, Options& options) {
     for (const Verb& verb : verbs) {
         CLI::App* command = app.add_subcommand(verb.name, verb.purpose);
         command->footer(std::string("Example:\n") + verb.example + "\n\n" + closing);
-        if (verb.reads_scenario) add_options(*command, options, verb.csv);
+        if (verb.reads_scenario) add_options(*command, options, verb.csv, verb.html);
         if (verb.add_more != nullptr) verb.add_more(*command, options);
     }
 }

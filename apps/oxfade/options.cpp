@@ -23,10 +23,14 @@ void add_units(CLI::App& verb, Options& options, const std::string& purpose) {
     verb.add_option("--units", options.units, purpose)->transform(systems)->type_name("si|us");
 }
 
-void add_options(CLI::App& verb, Options& options, const char* csv) {
+void add_options(CLI::App& verb, Options& options, const char* csv, bool html) {
     verb.add_option("FILE", options.file, "Scenario file (TOML)")->required()->type_name("");
     verb.add_option("--json", options.json, "Write the results as JSON, SI units")->type_name("PATH");
     if (csv != nullptr) verb.add_option("--csv", options.csv, csv)->type_name("PATH");
+    if (html) {
+        verb.add_option("--html", options.html, "Write a report for the browser, one file in all")
+            ->type_name("PATH");
+    }
     verb.add_option("--set", options.sets, "Override a key of the file; repeatable")
         ->type_name("KEY=VALUE")
         ->allow_extra_args(false);
@@ -53,15 +57,22 @@ std::vector<scenario::Override> overrides_of(const Options& options) {
 }
 
 void check_outputs(const Options& options) {
-    if (options.json == "-" && options.csv == "-") {
-        throw InputError({Problem{"--csv",
-                                  "-",
-                                  "standard output cannot carry JSON and CSV at once",
-                                  "give one of them a file",
-                                  {},
-                                  0}});
+    std::string first;
+    for (const auto& [name, path] : {std::pair<const char*, const std::string&>{"JSON", options.json},
+                                     {"CSV", options.csv},
+                                     {"HTML", options.html}}) {
+        if (path != "-") continue;
+        if (!first.empty()) {
+            throw InputError({Problem{name == std::string("CSV") ? "--csv" : "--html",
+                                      "-",
+                                      "standard output cannot carry " + first + " and " + name + " at once",
+                                      "give one of them a file",
+                                      {},
+                                      0}});
+        }
+        first = name;
     }
-    for (const std::string& path : {options.json, options.csv}) {
+    for (const std::string& path : {options.json, options.csv, options.html}) {
         if (!path.empty() && path != "-") report::require_replaceable(path);
     }
 }

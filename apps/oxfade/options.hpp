@@ -16,6 +16,7 @@ struct Options {
     std::string file;
     std::string json;               ///< path, "-" for standard output, empty for none
     std::string csv;                ///< likewise
+    std::string html;               ///< likewise
     std::vector<std::string> sets;  ///< "key=value" as typed
     std::string units;              ///< "si", "us", or empty for the file's own
     bool quiet = false;
@@ -26,8 +27,9 @@ struct Options {
     const CLI::App* program = nullptr;  ///< the command line's own definition
 };
 
-/// Adds FILE and the options that every verb has; --csv with this description, if any.
-void add_options(CLI::App& verb, Options& options, const char* csv);
+/// Adds FILE and the options that every verb has; --csv with this description, if any, and --html if the verb
+/// has a page.
+void add_options(CLI::App& verb, Options& options, const char* csv, bool html);
 
 /// Adds --units.
 void add_units(CLI::App& verb, Options& options, const std::string& purpose);

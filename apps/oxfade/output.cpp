@@ -52,13 +52,21 @@ void write_standard_output(const std::string& text) {
 }
 
 void deliver(const Result& result, const Options& options, const report::Units& units) {
-    const bool json_out = options.json == "-";
-    const bool csv_out = options.csv == "-";
-    if (!options.json.empty() && !json_out) write_file(options.json, result.json());
-    if (!options.csv.empty() && !csv_out) write_file(options.csv, result.csv());
-    const bool text_out = !json_out && !csv_out && !options.quiet;
-    if (json_out) write_standard_output(result.json());
-    if (csv_out) write_standard_output(result.csv());
+    struct Form {
+        const std::string& path;
+        const std::function<std::string()>& make;
+    };
+    const Form forms[] = {
+        {options.json, result.json}, {options.csv, result.csv}, {options.html, result.html}};
+    bool text_out = !options.quiet;
+    for (const Form& form : forms) {
+        if (!form.path.empty() && form.path != "-") write_file(form.path, form.make());
+    }
+    for (const Form& form : forms) {
+        if (form.path != "-") continue;
+        write_standard_output(form.make());
+        text_out = false;
+    }
     if (text_out) write_standard_output(result.text());
     const bool seen = text_out && output_is_terminal();
     if (!options.quiet && !seen) write_findings(result, units);

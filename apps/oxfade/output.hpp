@@ -11,7 +11,7 @@ namespace oxfade::program {
 
 /// The forms a verb's result can take, each made only when wanted.
 struct Result {
-    std::function<std::string()> text, json, csv;
+    std::function<std::string()> text, json, csv, html;
     std::vector<outcome::Message> messages;
 };
 

@@ -5,6 +5,7 @@
 #include "oxfade/report/csv.hpp"
 #include "oxfade/report/json.hpp"
 #include "oxfade/report/text.hpp"
+#include "page_run.hpp"
 #include "progress.hpp"
 #include "terminal.hpp"
 #include "verbs.hpp"
@@ -34,6 +35,12 @@ int predict(const Options& options) {
     };
     result.json = [&, &style = units] { return report::to_json(outcome, style); };
     result.csv = [&] { return report::to_csv(outcome); };
+    result.html = [&, &plant = scenario.plant, &style = units] {
+        const double tolerance = scenario.relative_tolerance.value_or(engine::Options{}.relative_tolerance);
+        report::PageRun run{"", plant, outcome};
+        run.outcome.history = page_run("", plant, tolerance, options.friction).outcome.history;
+        return report::predict_html(run, page_head(options, style));
+    };
     result.messages = outcome.messages;
     deliver(result, options, units);
     return outcome.all_met() ? done : not_met;

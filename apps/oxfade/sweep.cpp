@@ -9,6 +9,7 @@
 #include "output.hpp"
 #include "oxfade/engine/cost.hpp"
 #include "oxfade/report/study_sweep.hpp"
+#include "page_run.hpp"
 #include "progress.hpp"
 #include "terminal.hpp"
 #include "verbs.hpp"
@@ -76,6 +77,10 @@ int sweep(const Options& options) {
     result.text = [&] { return report::sweep_text(plant, found, loaded.units); };
     result.json = [&] { return report::sweep_json(plant, found, loaded.units); };
     result.csv = [&] { return report::sweep_csv(settings, found, loaded.units); };
+    result.html = [&] {
+        const report::PageRun run = page_run("as the file has it", plant, settings.relative_tolerance);
+        return report::sweep_html(found, run, page_head(options, loaded.units));
+    };
     deliver(result, options, loaded.units);
     const auto& points = found.points;
     if (std::none_of(points.begin(), points.end(), computed)) return failed;

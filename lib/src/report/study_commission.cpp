@@ -13,6 +13,7 @@
 #include "oxfade/report/study_values.hpp"
 #include "oxfade/version.hpp"
 #include "page.hpp"
+#include "study_words.hpp"
 #include "text_parts.hpp"
 
 namespace oxfade::report {
@@ -35,7 +36,129 @@ std::string days_text(double time) {
     return time < 86400.0 ? format_time(time) : format_number(time / 86400.0) + " d";
 }
 
-std::string label(const study::Step& step) {
+std::string range_text(const study::Step& step, const Units& units) {
+    return value_text(step, step.low, units) + " to " + value_text(step, step.high, units);
+}
+
+template <class Last>
+void write_steps(Page& page, const plant::Plant& plant, const std::vector<study::Step>& steps,
+                 const Units& units, const Last& last) {
+    std::optional<StepKind> before;
+    for (std::size_t k = 0; k < steps.size(); ++k) {
+        const study::Step& step = steps[k];
+        if (before != step.kind) {
+            if (before) page.blank();
+            page.heading(detail::step_heading(step.kind));
+            page.paragraph(detail::step_instruction(plant, step.kind, units), 2);
+            page.line(fmt::format("  {:<28} {:>10}  {:<22}  {}", "", "expected", "well within", "measured"));
+            before = step.kind;
+        }
+        page.line(fmt::format("  {:<28} {:>10}  {:<22}  {}", detail::shortened(detail::step_label(step), 28),
+                              value_text(step, step.expected, units), range_text(step, units), last(k)));
+    }
+    page.blank();
+}
+
+std::string area_flow(const plant::Plant& plant, const study::Verdict& verdict, const Units& units) {
+    const auto riser = std::find_if(plant.risers.begin(), plant.risers.end(),
+                                    [&](const plant::Riser& r) { return r.name == verdict.riser; });
+    return format_molar_flow(flow::orifice_flow(verdict.size, riser->set_pressure, plant.site.pressure,
+                                                plant.site.temperature.mean(), gas::dry_air().molar_mass()),
+                             units);
+}
+
+std::string restricted_text(const study::Verdict& verdict) {
+    if (verdict.size < blocked)
+        return fmt::format(
+            "'{}' of '{}' is blocked: it passes no more than {} of what it should. Or water has "
+            "closed the way to it.",
+            verdict.vent, verdict.riser, format_percent(blocked));
+    return fmt::format(
+        "'{}' of '{}' passes {} of what it should: it is partly blocked, or drilled to {} of its "
+        "diameter.",
+        verdict.vent, verdict.riser, format_percent(verdict.size), format_percent(std::sqrt(verdict.size)));
+}
+
+const char* cause_name(Cause cause) {
+    switch (cause) {
+        case Cause::compressor_weak:
+            return "compressor-weak";
+        case Cause::air_flow_off:
+            return "air-flow-off";
+        case Cause::separator_off:
+            return "separator-off";
+        case Cause::purity_off:
+            return "purity-off";
+        case Cause::fill_explained:
+            return "fill-explained";
+        case Cause::fill_slow:
+            return "fill-slow";
+        case Cause::fill_fast:
+            return "fill-fast";
+        case Cause::leak:
+            return "leak";
+        case Cause::vent_restricted:
+            return "vent-restricted";
+        case Cause::vent_large:
+            return "vent-large";
+        case Cause::oxygen_unexplained:
+            return "oxygen-unexplained";
+    }
+    return "";
+}
+
+bool is_cause(const study::Verdict& verdict) { return verdict.cause != Cause::fill_explained; }
+
+void write_verdicts(Page& page, const plant::Plant& plant, const study::Review& review, const Units& units) {
+    page.paragraph(detail::commission_verdict(review));
+    int count = 0;
+    for (const study::Verdict& v : review.verdicts) {
+        if (is_cause(v))
+            page.paragraph(fmt::format("{}. {}", ++count, detail::verdict_text(plant, v, units)), 2);
+    }
+    for (const study::Verdict& v : review.verdicts) {
+        if (!is_cause(v)) page.paragraph(detail::verdict_text(plant, v, units), 2);
+    }
+}
+
+void write_title(Page& page, const plant::Plant& plant, const char* what) {
+    if (!plant.title.empty()) page.paragraph(plant.title);
+    page.paragraph(fmt::format("oxfade {}: {}", version, what));
+    page.blank();
+}
+
+}  // namespace
+
+namespace detail {
+
+std::string commission_verdict(const study::Review& review) {
+    if (review.verdicts.empty()) {
+        return fmt::format("MET: all {} measured values are as they should be ({} lines are open).",
+                           review.measured, review.steps.size() - review.measured);
+    }
+    const auto causes = std::count_if(review.verdicts.begin(), review.verdicts.end(), is_cause);
+    return fmt::format("NOT MET: {} likely cause{}.", causes, causes > 1 ? "s" : "");
+}
+
+const char* step_heading(StepKind kind) {
+    switch (kind) {
+        case StepKind::charge:
+            return "Compressor";
+        case StepKind::rise:
+            return "Separator";
+        case StepKind::purity:
+            return "Purity";
+        case StepKind::fill:
+            return "Fills";
+        case StepKind::hold:
+            return "Pressure hold";
+        case StepKind::oxygen:
+            return "First days";
+    }
+    return "";
+}
+
+std::string step_label(const study::Step& step) {
     switch (step.kind) {
         case StepKind::charge:
             return "Receiver charge on air";
@@ -53,8 +176,7 @@ std::string label(const study::Step& step) {
     return "";
 }
 
-/// What to do, said once for each kind of step.
-std::string instruction(const plant::Plant& plant, StepKind kind, const Units& units) {
+std::string step_instruction(const plant::Plant& plant, StepKind kind, const Units& units) {
     const auto gauge = [&](double pressure) {
         return format_value(pressure, Dimension::gauge_pressure, units);
     };
@@ -80,67 +202,6 @@ std::string instruction(const plant::Plant& plant, StepKind kind, const Units& u
             return "Analyser at each vent, so long after the first fill was begun.";
     }
     return "";
-}
-
-const char* heading(StepKind kind) {
-    switch (kind) {
-        case StepKind::charge:
-            return "Compressor";
-        case StepKind::rise:
-            return "Separator";
-        case StepKind::purity:
-            return "Purity";
-        case StepKind::fill:
-            return "Fills";
-        case StepKind::hold:
-            return "Pressure hold";
-        case StepKind::oxygen:
-            return "First days";
-    }
-    return "";
-}
-
-std::string range_text(const study::Step& step, const Units& units) {
-    return value_text(step, step.low, units) + " to " + value_text(step, step.high, units);
-}
-
-template <class Last>
-void write_steps(Page& page, const plant::Plant& plant, const std::vector<study::Step>& steps,
-                 const Units& units, const Last& last) {
-    std::optional<StepKind> before;
-    for (std::size_t k = 0; k < steps.size(); ++k) {
-        const study::Step& step = steps[k];
-        if (before != step.kind) {
-            if (before) page.blank();
-            page.heading(heading(step.kind));
-            page.paragraph(instruction(plant, step.kind, units), 2);
-            page.line(fmt::format("  {:<28} {:>10}  {:<22}  {}", "", "expected", "well within", "measured"));
-            before = step.kind;
-        }
-        page.line(fmt::format("  {:<28} {:>10}  {:<22}  {}", detail::shortened(label(step), 28),
-                              value_text(step, step.expected, units), range_text(step, units), last(k)));
-    }
-    page.blank();
-}
-
-std::string area_flow(const plant::Plant& plant, const study::Verdict& verdict, const Units& units) {
-    const auto riser = std::find_if(plant.risers.begin(), plant.risers.end(),
-                                    [&](const plant::Riser& r) { return r.name == verdict.riser; });
-    return format_molar_flow(flow::orifice_flow(verdict.size, riser->set_pressure, plant.site.pressure,
-                                                plant.site.temperature.mean(), gas::dry_air().molar_mass()),
-                             units);
-}
-
-std::string restricted_text(const study::Verdict& verdict) {
-    if (verdict.size < blocked)
-        return fmt::format(
-            "'{}' of '{}' is blocked: it passes no more than {} of what it should. Or water has "
-            "closed the way to it.",
-            verdict.vent, verdict.riser, format_percent(blocked));
-    return fmt::format(
-        "'{}' of '{}' passes {} of what it should: it is partly blocked, or drilled to {} of its "
-        "diameter.",
-        verdict.vent, verdict.riser, format_percent(verdict.size), format_percent(std::sqrt(verdict.size)));
 }
 
 std::string verdict_text(const plant::Plant& plant, const study::Verdict& v, const Units& units) {
@@ -190,59 +251,7 @@ std::string verdict_text(const plant::Plant& plant, const study::Verdict& v, con
     return "";
 }
 
-const char* cause_name(Cause cause) {
-    switch (cause) {
-        case Cause::compressor_weak:
-            return "compressor-weak";
-        case Cause::air_flow_off:
-            return "air-flow-off";
-        case Cause::separator_off:
-            return "separator-off";
-        case Cause::purity_off:
-            return "purity-off";
-        case Cause::fill_explained:
-            return "fill-explained";
-        case Cause::fill_slow:
-            return "fill-slow";
-        case Cause::fill_fast:
-            return "fill-fast";
-        case Cause::leak:
-            return "leak";
-        case Cause::vent_restricted:
-            return "vent-restricted";
-        case Cause::vent_large:
-            return "vent-large";
-        case Cause::oxygen_unexplained:
-            return "oxygen-unexplained";
-    }
-    return "";
-}
-
-void write_verdicts(Page& page, const plant::Plant& plant, const study::Review& review, const Units& units) {
-    if (review.verdicts.empty()) {
-        page.paragraph(fmt::format("MET: all {} measured values are as they should be ({} lines are open).",
-                                   review.measured, review.steps.size() - review.measured));
-        return;
-    }
-    const auto is_cause = [](const study::Verdict& v) { return v.cause != Cause::fill_explained; };
-    const auto causes = std::count_if(review.verdicts.begin(), review.verdicts.end(), is_cause);
-    page.paragraph(fmt::format("NOT MET: {} likely cause{}.", causes, causes > 1 ? "s" : ""));
-    int count = 0;
-    for (const study::Verdict& v : review.verdicts) {
-        if (is_cause(v)) page.paragraph(fmt::format("{}. {}", ++count, verdict_text(plant, v, units)), 2);
-    }
-    for (const study::Verdict& v : review.verdicts) {
-        if (!is_cause(v)) page.paragraph(verdict_text(plant, v, units), 2);
-    }
-}
-
-void write_title(Page& page, const plant::Plant& plant, const char* what) {
-    if (!plant.title.empty()) page.paragraph(plant.title);
-    page.paragraph(fmt::format("oxfade {}: {}", version, what));
-    page.blank();
-}
-
-}  // namespace
+}  // namespace detail
 
 std::string sheet_text(const plant::Plant& plant, const std::vector<study::Step>& sheet, const Units& units) {
     Page page;
@@ -301,7 +310,7 @@ std::string review_json(const plant::Plant& plant, const study::Review& review, 
                                     {"vent", v.vent.empty() ? Json(nullptr) : Json(v.vent)},
                                     {"size", number(v.size)},
                                     {"other", number(v.other)},
-                                    {"text", verdict_text(plant, v, units)}});
+                                    {"text", detail::verdict_text(plant, v, units)}});
     }
     return detail::document(json);
 }

@@ -9,6 +9,7 @@
 #include "oxfade/report/text.hpp"
 #include "oxfade/version.hpp"
 #include "page.hpp"
+#include "study_words.hpp"
 #include "text_parts.hpp"
 
 namespace oxfade::report {
@@ -25,49 +26,6 @@ constexpr int label_width = 20, column_width = 14;
 /// Strategies are called by letters.
 std::string letter(std::size_t k) { return std::string(1, static_cast<char>('A' + k)); }
 
-const char* label(Measure measure) {
-    switch (measure) {
-        case Measure::time_to_target:
-            return "Days to target";
-        case Measure::longest_fill:
-            return "Longest fill";
-        case Measure::nitrogen:
-            return "Nitrogen used";
-        case Measure::energy:
-            return "Energy";
-        case Measure::running:
-            return "Source runs";
-        case Measure::starts:
-            return "Starts";
-        case Measure::oxygen_exposure:
-            return "Oxygen seen, air 100%";
-    }
-    return "";
-}
-
-std::string value_text(const study::Strategy& strategy, Measure measure, const Units& units) {
-    const auto& value = strategy.values[static_cast<std::size_t>(measure)];
-    const bool never = measure == Measure::time_to_target || measure == Measure::longest_fill;
-    if (!value) return never ? "not met" : "unknown";
-    switch (measure) {
-        case Measure::time_to_target:
-            return fmt::format("{:.2f}", *value / 86400.0);
-        case Measure::longest_fill:
-            return format_time(*value) + (strategy.fills_met ? "" : "!");
-        case Measure::nitrogen:
-            return format_value(*value, outcome::Dimension::standard_volume, units);
-        case Measure::energy:
-            return format_number(*value / 3.6e6) + " kWh";
-        case Measure::running:
-            return format_time(*value);
-        case Measure::starts:
-            return format_number(*value, 6);
-        case Measure::oxygen_exposure:
-            return format_percent(*value);
-    }
-    return "";
-}
-
 void write_row(Page& page, const std::string& label, const std::vector<std::string>& cells) {
     std::string line = fmt::format("  {:<{}}", label, label_width);
     for (const std::string& cell : cells) line += fmt::format("{:>{}}", cell, column_width);
@@ -83,9 +41,10 @@ void write_table(Page& page, const study::Comparison& comparison, std::size_t fi
         cells.clear();
         for (std::size_t k = first; k < last; ++k) {
             const bool best = comparison.best[static_cast<std::size_t>(measure)] == k;
-            cells.push_back(value_text(comparison.strategies[k], measure, units) + (best ? "*" : " "));
+            cells.push_back(detail::measure_text(comparison.strategies[k], measure, units) +
+                            (best ? "*" : " "));
         }
-        write_row(page, label(measure), cells);
+        write_row(page, detail::measure_label(measure), cells);
     }
     page.blank();
 }
@@ -119,6 +78,53 @@ void write_messages(Page& page, const study::Comparison& comparison, const Units
 }
 
 }  // namespace
+
+namespace detail {
+
+const char* measure_label(Measure measure) {
+    switch (measure) {
+        case Measure::time_to_target:
+            return "Days to target";
+        case Measure::longest_fill:
+            return "Longest fill";
+        case Measure::nitrogen:
+            return "Nitrogen used";
+        case Measure::energy:
+            return "Energy";
+        case Measure::running:
+            return "Source runs";
+        case Measure::starts:
+            return "Starts";
+        case Measure::oxygen_exposure:
+            return "Oxygen seen, air 100%";
+    }
+    return "";
+}
+
+std::string measure_text(const study::Strategy& strategy, Measure measure, const Units& units) {
+    const auto& value = strategy.values[static_cast<std::size_t>(measure)];
+    const bool never = measure == Measure::time_to_target || measure == Measure::longest_fill;
+    if (!value) return never ? "not met" : "unknown";
+    switch (measure) {
+        case Measure::time_to_target:
+            return fmt::format("{:.2f}", *value / 86400.0);
+        case Measure::longest_fill:
+            return format_time(*value) + (strategy.fills_met ? "" : "!");
+        case Measure::nitrogen:
+            return format_value(*value, outcome::Dimension::standard_volume, units);
+        case Measure::energy:
+            return format_number(*value / 3.6e6) + " kWh";
+        case Measure::running:
+            return format_time(*value);
+        case Measure::starts:
+            return format_number(*value, 6);
+        case Measure::oxygen_exposure:
+            return format_percent(*value);
+    }
+    return "";
+}
+
+}  // namespace detail
 
 std::string compare_text(const study::Comparison& comparison, const Units& units) {
     Page page;

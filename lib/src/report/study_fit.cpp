@@ -10,6 +10,7 @@
 #include "oxfade/gas/mixture.hpp"
 #include "oxfade/version.hpp"
 #include "page.hpp"
+#include "study_words.hpp"
 #include "text_parts.hpp"
 
 namespace oxfade::report {
@@ -25,7 +26,7 @@ using study::Quantity;
 constexpr double bad_residual = 4.0;  ///< standard uncertainties that noise does not explain
 constexpr std::size_t most_shown = 8;
 
-std::string odds_text(double odds) {
+std::string odds_words(double odds) {
     if (odds < 1.5) return "as likely as the first";
     if (odds > 1e6) return "more than a million to 1 against it";
     return fmt::format("about {} to 1 against it", format_number(odds, odds < 10.0 ? 1 : 2));
@@ -49,29 +50,8 @@ std::string size_text(const plant::Plant& plant, const study::Explanation& expla
     return format_percent(size);
 }
 
-std::string size_range(const plant::Plant& plant, const study::Explanation& explanation, const Units& units) {
-    if (!explanation.size) return "";
-    const auto at = [&](double size) { return size_text(plant, explanation, size, units); };
-    const char* what = explanation.fault.kind == FaultKind::leak         ? "air lost at set pressure"
-                       : explanation.fault.kind == FaultKind::low_purity ? "purity"
-                                                                         : "what is left of it";
-    return fmt::format("; {}: {} ({} to {})", what, at(*explanation.size), at(explanation.size_low),
-                       at(explanation.size_high));
-}
-
 void write_verdict(Page& page, const study::Fit& fit) {
-    const study::Explanation& best = fit.explanations.front();
-    if (fit.not_told_apart > 1) {
-        std::string text = fmt::format("CAN'T TELL: {}", best.words);
-        for (std::size_t k = 1; k < fit.not_told_apart; ++k) text += ", or " + fit.explanations[k].words;
-        page.paragraph(text + ". These readings do not tell which.");
-    } else {
-        const double odds = fit.explanations.size() > 1 ? fit.explanations[1].odds_against : INFINITY;
-        page.paragraph(fmt::format("BEST EXPLANATION: {}. {}", best.words,
-                                   odds > 1e6 ? "Nothing else comes near."
-                                              : fmt::format("Anything else has at least {} to 1 against it.",
-                                                            format_number(odds, 2))));
-    }
+    page.paragraph(detail::fit_verdict(fit));
     if (fit.worst_residual > bad_residual) {
         page.paragraph(
             fmt::format("Even so one reading is off by {} of its standard uncertainties: something else may "
@@ -86,10 +66,12 @@ void write_explanations(Page& page, const plant::Plant& plant, const study::Fit&
     const std::size_t count = std::min(most_shown, fit.explanations.size());
     for (std::size_t k = 0; k < count; ++k) {
         const study::Explanation& e = fit.explanations[k];
-        const std::string odds = k == 0 ? "the first" : odds_text(e.odds_against);
-        const std::string said = e.failure.empty()
-                                     ? odds + (k < fit.not_told_apart ? size_range(plant, e, units) : "")
-                                     : "could not be tried: " + e.failure;
+        std::string said = "could not be tried: " + e.failure;
+        if (e.failure.empty()) {
+            const std::string size =
+                k < fit.not_told_apart ? detail::fault_size_text(plant, e, units) : std::string();
+            said = detail::odds_text(fit, k) + (size.empty() ? "" : "; " + size);
+        }
         page.paragraph(fmt::format("{}. {}: {}", k + 1, e.words, said), 2);
     }
     if (fit.explanations.size() > count)
@@ -97,74 +79,27 @@ void write_explanations(Page& page, const plant::Plant& plant, const study::Fit&
     page.blank();
 }
 
-std::string label(const study::Estimate& estimate) {
-    switch (estimate.quantity) {
-        case Quantity::vent_coefficient:
-            return "vent coefficient of " + estimate.riser;
-        case Quantity::volume:
-            return "volume of " + estimate.riser;
-        case Quantity::leak:
-            return "leaks of " + estimate.riser;
-        case Quantity::product_oxygen:
-            return "source purity";
-    }
-    return "";
-}
-
-std::string estimate_text(const plant::Plant& plant, const study::Estimate& estimate, double value,
-                          const Units& units) {
-    switch (estimate.quantity) {
-        case Quantity::vent_coefficient:
-            return format_number(value);
-        case Quantity::volume:
-            return format_value(value, Dimension::volume, units);
-        case Quantity::leak:
-            return leak_text(plant, estimate.riser, value, units);
-        case Quantity::product_oxygen:
-            return format_purity(1.0 - value);
-    }
-    return "";
-}
-
 void write_estimates(Page& page, const plant::Plant& plant, const study::Fit& fit, const Units& units) {
     page.heading("The plant as found", fmt::format("{} intervals", format_percent(fit.confidence)));
     for (const study::Estimate& e : fit.estimates) {
-        const auto at = [&](double value) { return estimate_text(plant, e, value, units); };
+        const auto at = [&](double value) { return detail::estimate_text(plant, e, value, units); };
         // More oxygen is less purity: the interval's ends change places.
         const bool turned = e.quantity == Quantity::product_oxygen;
-        page.paragraph(fmt::format("{}: {} ({} to {}), given as {}{}", label(e), at(e.value),
+        page.paragraph(fmt::format("{}: {} ({} to {}), given as {}{}", detail::estimate_label(e), at(e.value),
                                    at(turned ? e.high : e.low), at(turned ? e.low : e.high), at(e.designed),
                                    e.narrowed > 0.9 ? "; the readings say next to nothing of it" : ""),
                        2);
     }
     for (const study::Confusion& c : fit.confusions) {
-        page.paragraph(
-            fmt::format("WARNING: the readings can't tell {} from {}: a {} of one is made up for by a {} of "
-                        "the other.",
-                        label(fit.estimates[c.first]), label(fit.estimates[c.second]), "rise",
-                        c.correlation > 0.0 ? "rise" : "fall"),
-            2);
+        page.paragraph(detail::confusion_text(fit, c), 2);
     }
     page.blank();
-}
-
-std::string forecast_text(const plant::Plant& plant, const study::Forecast& f, double confidence) {
-    const std::string within = "within " + format_time(plant.duration);
-    if (f.reached == 0.0) return "not on target " + within;
-    const std::string share =
-        f.reached < 1.0 ? fmt::format("; {} of the draws get there at all", format_percent(f.reached)) : "";
-    if (!f.middle) return fmt::format("hardly on target {}{}", within, share);
-    const std::string band =
-        f.high ? fmt::format("{} to {}", format_day(*f.low), format_day(*f.high))
-               : fmt::format("not before {}, and it may be not {}", format_day(*f.low), within);
-    return fmt::format("on target on {} ({} sure: {}){}", format_day(*f.middle), format_percent(confidence),
-                       band, share);
 }
 
 void write_forecasts(Page& page, const plant::Plant& plant, const study::Fit& fit) {
     page.heading("Forecast", "by the first explanation");
     for (const study::Forecast& f : fit.forecasts)
-        page.labelled(f.riser, forecast_text(plant, f, fit.confidence));
+        page.labelled(f.riser, detail::forecast_text(plant, fit, f));
     page.blank();
 }
 
@@ -218,6 +153,89 @@ Json explanation_json(const study::Explanation& e) {
 }
 
 }  // namespace
+
+namespace detail {
+
+std::string fit_verdict(const study::Fit& fit) {
+    const study::Explanation& best = fit.explanations.front();
+    if (fit.not_told_apart > 1) {
+        std::string text = fmt::format("CAN'T TELL: {}", best.words);
+        for (std::size_t k = 1; k < fit.not_told_apart; ++k) text += ", or " + fit.explanations[k].words;
+        return text + ". These readings do not tell which.";
+    }
+    const double odds = fit.explanations.size() > 1 ? fit.explanations[1].odds_against : INFINITY;
+    return fmt::format(
+        "BEST EXPLANATION: {}. {}", best.words,
+        odds > 1e6 ? "Nothing else comes near."
+                   : fmt::format("Anything else has at least {} to 1 against it.", format_number(odds, 2)));
+}
+
+std::string odds_text(const study::Fit& fit, std::size_t explanation) {
+    return explanation == 0 ? "the first" : odds_words(fit.explanations[explanation].odds_against);
+}
+
+std::string fault_size_text(const plant::Plant& plant, const study::Explanation& explanation,
+                            const Units& units) {
+    if (!explanation.size) return "";
+    const auto at = [&](double size) { return size_text(plant, explanation, size, units); };
+    const char* what = explanation.fault.kind == FaultKind::leak         ? "air lost at set pressure"
+                       : explanation.fault.kind == FaultKind::low_purity ? "purity"
+                                                                         : "what is left of it";
+    return fmt::format("{}: {} ({} to {})", what, at(*explanation.size), at(explanation.size_low),
+                       at(explanation.size_high));
+}
+
+std::string estimate_label(const study::Estimate& estimate) {
+    switch (estimate.quantity) {
+        case Quantity::vent_coefficient:
+            return "vent coefficient of " + estimate.riser;
+        case Quantity::volume:
+            return "volume of " + estimate.riser;
+        case Quantity::leak:
+            return "leaks of " + estimate.riser;
+        case Quantity::product_oxygen:
+            return "source purity";
+    }
+    return "";
+}
+
+std::string estimate_text(const plant::Plant& plant, const study::Estimate& estimate, double value,
+                          const Units& units) {
+    switch (estimate.quantity) {
+        case Quantity::vent_coefficient:
+            return format_number(value);
+        case Quantity::volume:
+            return format_value(value, Dimension::volume, units);
+        case Quantity::leak:
+            return leak_text(plant, estimate.riser, value, units);
+        case Quantity::product_oxygen:
+            return format_purity(1.0 - value);
+    }
+    return "";
+}
+
+std::string confusion_text(const study::Fit& fit, const study::Confusion& confusion) {
+    return fmt::format(
+        "WARNING: the readings can't tell {} from {}: a rise of one is made up for by a {} of the other.",
+        estimate_label(fit.estimates[confusion.first]), estimate_label(fit.estimates[confusion.second]),
+        confusion.correlation > 0.0 ? "rise" : "fall");
+}
+
+std::string forecast_text(const plant::Plant& plant, const study::Fit& fit, const study::Forecast& forecast) {
+    const std::string within = "within " + format_time(plant.duration);
+    if (forecast.reached == 0.0) return "not on target " + within;
+    const std::string share = forecast.reached < 1.0 ? fmt::format("; {} of the draws get there at all",
+                                                                   format_percent(forecast.reached))
+                                                     : "";
+    if (!forecast.middle) return fmt::format("hardly on target {}{}", within, share);
+    const std::string band =
+        forecast.high ? fmt::format("{} to {}", format_day(*forecast.low), format_day(*forecast.high))
+                      : fmt::format("not before {}, and it may be not {}", format_day(*forecast.low), within);
+    return fmt::format("on target on {} ({} sure: {}){}", format_day(*forecast.middle),
+                       format_percent(fit.confidence), band, share);
+}
+
+}  // namespace detail
 
 std::string fit_text(const plant::Plant& plant, const study::Fit& fit, const Units& units) {
     Page page;

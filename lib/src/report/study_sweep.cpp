@@ -12,6 +12,7 @@
 #include "oxfade/report/study_values.hpp"
 #include "oxfade/version.hpp"
 #include "page.hpp"
+#include "study_words.hpp"
 #include "text_parts.hpp"
 
 namespace oxfade::report {
@@ -41,8 +42,7 @@ std::string values_text(const plant::Plant& plant, const study::SweepResult& res
                         const study::SweepPoint& point, const Units& units) {
     std::string text;
     for (std::size_t i = 0; i < result.axes.size(); ++i) {
-        const study::Parameter parameter(plant, result.axes[i].key);
-        text += (i > 0 ? ", " : "") + format_quantity(point.values[i], parameter.dimension(), units);
+        text += (i > 0 ? ", " : "") + detail::axis_text(plant, result.axes[i], point.values[i], units);
     }
     return text;
 }
@@ -57,14 +57,8 @@ void write_head(Page& page, const plant::Plant& plant, const study::SweepResult&
     page.blank();
     for (const study::Axis& axis : result.axes)
         page.paragraph(fmt::format("varied: {}, {} values", axis.key, axis.values.size()), 2);
-    for (const study::Unknown& unknown : result.unknowns) {
-        const study::Parameter parameter(plant, unknown.key);
-        const auto at = [&](double p) {
-            return format_quantity(quantile(unknown.distribution, p), parameter.dimension(), units);
-        };
-        page.paragraph(fmt::format("uncertain: {}, 80 % of it from {} to {}", unknown.key, at(0.1), at(0.9)),
-                       2);
-    }
+    for (const study::Unknown& unknown : result.unknowns)
+        page.paragraph(detail::unknown_text(plant, unknown, units), 2);
     page.blank();
 }
 
@@ -181,6 +175,22 @@ Json point_json(const study::SweepResult& result, const study::SweepPoint& point
 std::string field(double value) { return std::isfinite(value) ? fmt::format("{}", value) : std::string(); }
 
 }  // namespace
+
+namespace detail {
+
+std::string axis_text(const plant::Plant& plant, const study::Axis& axis, double value, const Units& units) {
+    return format_quantity(value, study::Parameter(plant, axis.key).dimension(), units);
+}
+
+std::string unknown_text(const plant::Plant& plant, const study::Unknown& unknown, const Units& units) {
+    const study::Parameter parameter(plant, unknown.key);
+    const auto at = [&](double p) {
+        return format_quantity(quantile(unknown.distribution, p), parameter.dimension(), units);
+    };
+    return fmt::format("uncertain: {}, 80 % of it from {} to {}", unknown.key, at(0.1), at(0.9));
+}
+
+}  // namespace detail
 
 std::string sweep_text(const plant::Plant& plant, const study::SweepResult& result, const Units& units) {
     Page page;

@@ -71,7 +71,7 @@ struct PolicyText {
 std::string vent_text(const plant::Vent& vent, const Units& units) {
     return fmt::format("'{}' at '{}', {} across, {}", vent.name, vent.at,
                        format_value(vent.orifice.diameter, Dimension::length, units),
-                       std::visit(PolicyText{units}, vent.policy));
+                       detail::policy_text(vent.policy, units));
 }
 
 std::string supply_text(const plant::Supply& supply, const Units& units) {
@@ -133,6 +133,10 @@ void write_balance(Page& page, const outcome::PlantDuty& duty, const std::option
 }
 
 }  // namespace
+
+std::string detail::policy_text(const plant::VentPolicy& policy, const Units& units) {
+    return std::visit(PolicyText{units}, policy);
+}
 
 std::string survey_text(const plant::Plant& plant, const Survey& survey, const Units& units) {
     Page page;

@@ -29,17 +29,19 @@ void write_findings(Page& page, const std::vector<outcome::Message>& messages, c
     page.blank();
 }
 
-void write_cautions(Page& page) {
-    page.heading("Keep in mind");
-    page.paragraph(
+std::vector<std::string> cautions() {
+    return {
         "Nitrogen displaces the air people breathe: lead vents to a safe place, and watch the oxygen in "
         "small "
         "or closed rooms.",
-        2);
-    page.paragraph(
         "These numbers are a prediction from the data given, not a measurement and not an approval. Local "
-        "codes, the authority having jurisdiction and licensed practice govern; confirm with a gas analyser.",
-        2);
+        "codes, the authority having jurisdiction and licensed practice govern; confirm with a gas "
+        "analyser."};
+}
+
+void write_cautions(Page& page) {
+    page.heading("Keep in mind");
+    for (const std::string& caution : cautions()) page.paragraph(caution, 2);
 }
 
 }  // namespace oxfade::report::detail

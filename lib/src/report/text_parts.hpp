@@ -1,8 +1,10 @@
 #pragma once
 
+#include <string>
 #include <vector>
 
 #include "oxfade/outcome/message.hpp"
+#include "oxfade/plant/riser.hpp"
 #include "oxfade/report/units.hpp"
 #include "page.hpp"
 
@@ -13,6 +15,10 @@ namespace oxfade::report::detail {
 void write_findings(Page& page, const std::vector<outcome::Message>& messages, const Units& units);
 
 /// What nobody may overlook who acts on a number.
+std::vector<std::string> cautions();
 void write_cautions(Page& page);
+
+/// When a vent is open: "open from the end of the fill".
+std::string policy_text(const plant::VentPolicy& policy, const Units& units);
 
 }  // namespace oxfade::report::detail

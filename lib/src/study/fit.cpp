@@ -216,6 +216,8 @@ Fit fit(const plant::Plant& plant, const std::vector<Reading>& readings, const F
         solution.residuals.head(static_cast<Eigen::Index>(model.data())).cwiseAbs().maxCoeff();
     result.estimates = estimates_of(plant, model, solution, half_width(options.confidence));
     result.confusions = confusions_of(model, solution);
+    result.found = model.plant_of(all.front().explanation.fault, solution.x);
+    result.found.duration = plant.duration;
     result.forecasts = forecasts_of(plant, model, all.front().explanation.fault, solution, options);
     return result;
 }

@@ -85,6 +85,7 @@ struct Fit {
     std::size_t readings = 0;           ///< numbers read
     double worst_residual = 0.0;        ///< of the best explanation, in standard uncertainties
     double confidence = 0.9;
+    plant::Plant found;  ///< the plant under the best explanation
 };
 
 /// What readings say of a plant: which fault explains them best, what its data then are, and when the target

@@ -1,0 +1,118 @@
+// Runs as they come in the data, unpacked: histories are little-endian float32 in base64, row by row.
+
+function unpack(text) {
+  const binary = atob(text);
+  const bytes = new Uint8Array(binary.length);
+  for (let i = 0; i < binary.length; ++i) bytes[i] = binary.charCodeAt(i);
+  const view = new DataView(bytes.buffer);
+  const values = new Float32Array(bytes.length / 4);
+  for (let i = 0; i < values.length; ++i) values[i] = view.getFloat32(4 * i, true);
+  return values;
+}
+
+/** A table of rows (moments) and columns. */
+class Series {
+  constructor(packed, columns) {
+    this.columns = columns;
+    this.values = packed ? unpack(packed) : new Float32Array(0);
+  }
+  at(row, column) { return this.values[row * this.columns + column]; }
+  column(index, change = (v) => v) {
+    const rows = this.columns ? this.values.length / this.columns : 0;
+    const out = new Float64Array(rows);
+    for (let row = 0; row < rows; ++row) out[row] = change(this.values[row * this.columns + index]);
+    return out;
+  }
+}
+
+/** Compartments of a plant in the order of the oxygen columns. */
+function compartmentsOf(plant) {
+  const list = [];
+  plant.risers.forEach((riser, r) => {
+    riser.first = list.length;
+    riser.pipes.forEach((pipe, p) => {
+      pipe.first = list.length;
+      for (let cell = 0; cell < pipe.cells; ++cell) list.push({ riser: r, pipe: p, cell, volume: pipe.volume_m3 / pipe.cells });
+    });
+    riser.count = list.length - riser.first;
+  });
+  return list;
+}
+
+class Run {
+  constructor(raw) {
+    Object.assign(this, { label: raw.label, result: raw.result, duty: raw.duty, times: raw.history.times_s });
+    this.plant = data.plants[raw.plant];
+    this.cells = compartmentsOf(this.plant);
+    const h = raw.history, risers = this.plant.risers.length;
+    this.oxygen = new Series(h.oxygen, this.cells.length);
+    this.pressure = new Series(h.pressure_pa, risers);
+    this.supplied = new Series(h.supplied_mol, risers);
+    this.vented = new Series(h.vented_mol, risers);
+    this.leaked = new Series(h.leaked_mol, risers);
+    this.receiver = new Series(h.receiver_pressure_pa, h.receiver_pressure_pa ? 1 : 0);
+    this.running = new Series(h.running_s, h.running_s ? 1 : 0);
+    this.onAir = new Series(h.on_air_s, h.on_air_s ? 1 : 0);
+    this.average = new Float64Array(this.times.length * risers);
+    this.worst = new Float64Array(this.times.length * risers);
+    this.worstCell = new Int32Array(this.times.length * risers);
+    this.summarise(risers);
+  }
+  summarise(risers) {
+    this.plant.risers.forEach((riser, r) => {
+      for (let row = 0; row < this.times.length; ++row) {
+        let worst = -1, where = riser.first, sum = 0, volume = 0;
+        for (let i = riser.first; i < riser.first + riser.count; ++i) {
+          const oxygen = this.oxygen.at(row, i);
+          if (oxygen > worst) { worst = oxygen; where = i; }
+          sum += oxygen * this.cells[i].volume;
+          volume += this.cells[i].volume;
+        }
+        this.worst[row * risers + r] = worst;
+        this.worstCell[row * risers + r] = where;
+        this.average[row * risers + r] = sum / volume;
+      }
+    });
+  }
+  worstAt(row, r) { return this.worst[row * this.plant.risers.length + r]; }
+  averageAt(row, r) { return this.average[row * this.plant.risers.length + r]; }
+  worstPlace(row, r) { return placeName(this, this.worstCell[row * this.plant.risers.length + r]); }
+  worstColumn(r, change) { return this.each((row) => change(this.worstAt(row, r))); }
+  averageColumn(r, change) { return this.each((row) => change(this.averageAt(row, r))); }
+  each(value) { return Float64Array.from(this.times, (_, row) => value(row)); }
+  /** A value at a time between rows. */
+  between(seconds, value) {
+    const t = this.times, last = t.length - 1;
+    if (seconds <= t[0]) return value(0);
+    if (seconds >= t[last]) return value(last);
+    let row = this.rowAt(seconds);
+    if (t[row] > seconds) --row;
+    const share = (seconds - t[row]) / (t[row + 1] - t[row]);
+    return (1 - share) * value(row) + share * value(row + 1);
+  }
+  /** The row nearest to a time. */
+  rowAt(seconds) {
+    let low = 0, high = this.times.length - 1;
+    while (high - low > 1) {
+      const middle = (low + high) >> 1;
+      if (this.times[middle] <= seconds) low = middle; else high = middle;
+    }
+    return seconds - this.times[low] <= this.times[high] - seconds ? low : high;
+  }
+}
+
+function placeName(run, column) {
+  const cell = run.cells[column], pipe = run.plant.risers[cell.riser].pipes[cell.pipe];
+  return pipe.cells > 1 ? `${pipe.name}, part ${cell.cell + 1} of ${pipe.cells}` : pipe.name;
+}
+
+const runs = (data.runs || []).map((raw) => new Run(raw));
+const run = () => runs[state.run];
+const atTarget = (oxygen) => 1 - oxygen >= data.target_purity - 1e-7;
+
+/** Turns to another run at the same moment. */
+function showRun(index) {
+  const time = run().times[state.row];
+  state.row = runs[index].rowAt(time);
+  set("run", index);
+}

@@ -1,0 +1,303 @@
+#include "report/html/page_words.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "oxfade/flow/orifice.hpp"
+#include "oxfade/gas/mixture.hpp"
+#include "oxfade/outcome/findings.hpp"
+#include "oxfade/plant/leak_area.hpp"
+#include "oxfade/report/study_values.hpp"
+#include "oxfade/report/text.hpp"
+#include "oxfade/study/parameter.hpp"
+#include "report/text_parts.hpp"
+
+namespace oxfade::report::detail {
+namespace {
+
+using outcome::Dimension;
+using outcome::RiserOutcome;
+
+std::string gauge(double pressure, const Units& units) {
+    return format_value(pressure, Dimension::gauge_pressure, units);
+}
+
+std::string fill_words(const RiserOutcome& riser) {
+    const std::string limit = format_time(riser.fill_limit);
+    if (!riser.fill_start) return fmt::format("Its turn to fill never comes; {} was asked.", limit);
+    if (!riser.fill_time) return fmt::format("It never gets to its set pressure; {} was asked.", limit);
+    return fmt::format("It fills in {}, {} its limit of {}.", format_time(*riser.fill_time),
+                       riser.fill_met ? "within" : "over", limit);
+}
+
+/// The worst part of a riser at the end.
+std::string worst_words(const RiserOutcome& riser) {
+    const outcome::PipeOutcome* worst = nullptr;
+    double oxygen = -1.0;
+    for (const outcome::PipeOutcome& pipe : riser.pipes) {
+        for (const double fraction : pipe.oxygen) {
+            if (fraction <= oxygen) continue;
+            oxygen = fraction;
+            worst = &pipe;
+        }
+    }
+    if (worst == nullptr) return "";
+    return fmt::format("At the end its worst part, in '{}', holds {} nitrogen.", worst->name,
+                       format_purity(1.0 - oxygen));
+}
+
+std::string sentence(const plant::Plant& plant, const outcome::Outcome& outcome, std::size_t r) {
+    const RiserOutcome& riser = outcome.risers[r];
+    if (riser.time_to_target) {
+        return fmt::format("is on target in every part {} after the start ({}), and stays there. {}",
+                           format_time(*riser.time_to_target), format_day(*riser.time_to_target),
+                           fill_words(riser));
+    }
+    std::string text = fmt::format("is not on target at the end of {}", format_time(plant.duration));
+    if (riser.not_met_because) text += ": " + reason(*riser.not_met_because);
+    text += ". ";
+    if (!riser.at_target.empty()) {
+        const outcome::Stretch& last = riser.at_target.back();
+        text += fmt::format("It was from {} to {}. ", format_day(last.begin), format_day(last.end));
+    }
+    text += worst_words(riser);
+    if (const auto likely = outcome::likely_time_to_target(outcome, r)) {
+        text += fmt::format(" Going on as it does, it would be there about {}.", format_day(*likely));
+    }
+    return text + " " + fill_words(riser);
+}
+
+std::size_t on_target(const outcome::Outcome& outcome) {
+    return static_cast<std::size_t>(
+        std::count_if(outcome.risers.begin(), outcome.risers.end(),
+                      [](const RiserOutcome& riser) { return riser.time_to_target.has_value(); }));
+}
+
+std::string leak_assumption(const plant::Plant& plant) {
+    std::string without;
+    std::size_t count = 0;
+    for (const plant::Riser& riser : plant.risers) {
+        if (!riser.leaks.empty()) continue;
+        if (++count <= 3) without += (without.empty() ? "" : ", ") + riser.name;
+    }
+    if (count == 0) return "Leaks are as large as given, and steady. One that nobody has found is not in it.";
+    if (count > 3) without += fmt::format(" and {} more", count - 3);
+    return fmt::format(
+        "No leak is given for {}: it counts as tight. A leak, once found, changes gas and duty.", without);
+}
+
+std::string source_assumption(const plant::Plant& plant, const Units& units) {
+    if (const auto* generator = std::get_if<plant::Generator>(&plant.source)) {
+        return fmt::format(
+            "The generator makes {} of {} nitrogen at all times, warm or cold, and {} of plain air when it "
+            "falls back.",
+            format_value(generator->nitrogen_flow, Dimension::standard_flow, units),
+            format_purity(generator->purity),
+            format_value(generator->air_flow, Dimension::standard_flow, units));
+    }
+    if (const auto* cylinders = std::get_if<plant::Cylinders>(&plant.source)) {
+        return fmt::format("The cylinders hold {} of {} nitrogen.",
+                           format_value(cylinders->content, Dimension::standard_volume, units),
+                           format_purity(cylinders->purity));
+    }
+    return "The source is a plain compressor: it gives air.";
+}
+
+std::string mixing_assumption(const plant::Plant& plant) {
+    if (plant.mixing.molecular && plant.mixing.buoyant) {
+        return "Within a part gas is well mixed. Between parts it moves with the flow, by diffusion, and in "
+               "level "
+               "pipe as heavier gas runs under lighter; pipes given by volume alone have no such mixing.";
+    }
+    if (plant.mixing.molecular) {
+        return "Within a part gas is well mixed. Between parts it moves with the flow and by diffusion "
+               "alone.";
+    }
+    return "Within a part gas is well mixed. Between parts it moves with the flow; mixing is switched off, "
+           "so that "
+           "dead ends are worse than they will be.";
+}
+
+std::string degrees(double kelvin, const Units& units) {
+    return format_quantity(kelvin, scenario::Dimension::temperature, units);
+}
+
+std::string temperature_assumption(const plant::Temperature& temperature, const Units& units) {
+    if (temperature.steady()) {
+        return fmt::format("Gas and pipes are at {} throughout; gas is ideal.",
+                           degrees(temperature.mean(), units));
+    }
+    return fmt::format("Gas and pipes follow the site's temperature at once, from {} to {}; gas is ideal.",
+                       degrees(temperature.coldest(), units), degrees(temperature.warmest(), units));
+}
+
+std::string water_assumption(const plant::Plant& plant) {
+    const bool any = std::any_of(plant.risers.begin(), plant.risers.end(),
+                                 [](const plant::Riser& riser) { return !riser.low_points.empty(); });
+    return any ? "Water lies at the low points given, and nowhere else."
+               : "No water is given: water lying in a dip would shut off what is behind it and give back "
+                 "oxygen.";
+}
+
+}  // namespace
+
+std::string vent_words(const plant::Vent& vent, const Units& units) {
+    return fmt::format("{} across, {}{}", format_value(vent.orifice.diameter, Dimension::length, units),
+                       policy_text(vent.policy, units), vent.liquid_stop ? ", with a liquid stop" : "");
+}
+
+std::string action_words(const plant::Plant& plant, const plant::Action& action, const Units& units) {
+    std::string text(plant::to_string(action.deed));
+    if (action.deed == plant::Deed::set) {
+        const study::Parameter parameter(plant, action.key);
+        return fmt::format("{} {} to {}", text, action.key,
+                           format_quantity(action.value, parameter.dimension(), units));
+    }
+    if (!action.riser.empty()) text += " " + action.riser;
+    if (!action.what.empty()) text += ", " + action.what;
+    return text;
+}
+
+std::string low_point_words(const plant::LowPoint& low_point, const Units& units) {
+    std::string text = format_value(low_point.water, Dimension::volume, units) + " of water at the start";
+    if (const auto* rise = std::get_if<plant::WaterRise>(&low_point.shape)) {
+        text += fmt::format(", which gas has to push up {}",
+                            format_value(rise->height, Dimension::length, units));
+    }
+    return text;
+}
+
+std::string leak_words(const plant::Leak& leak, const plant::Riser& riser, const plant::Site& site,
+                       const Units& units) {
+    const double area = plant::leak_area(leak, riser.volume(), site);
+    return fmt::format(
+        "leak, {} of air at set pressure",
+        format_molar_flow(flow::orifice_flow(area, riser.set_pressure, site.pressure, site.temperature.mean(),
+                                             gas::dry_air().molar_mass()),
+                          units));
+}
+
+std::string calm(std::string text) {
+    const auto colon = text.find(':');
+    if (colon == std::string::npos) return text;
+    for (std::size_t k = 1; k < colon; ++k) {
+        if (text[k] >= 'A' && text[k] <= 'Z') text[k] = static_cast<char>(text[k] - 'A' + 'a');
+    }
+    return text;
+}
+
+std::string verdict(const outcome::Outcome& outcome) {
+    const std::size_t all = outcome.risers.size(), met = on_target(outcome);
+    double last = 0.0;
+    bool fills = true;
+    for (const RiserOutcome& riser : outcome.risers) {
+        last = std::max(last, riser.time_to_target.value_or(0.0));
+        fills = fills && riser.fill_met;
+    }
+    const std::string target = format_percent(outcome.target);
+    std::string text;
+    if (met == all) {
+        const std::string who = all == 1   ? "All of the piping holds"
+                                : all == 2 ? "Both risers hold"
+                                           : fmt::format("All {} risers hold", all);
+        text = fmt::format("{} {} nitrogen from {} on", who, target, format_day(last));
+        return text + (fills ? "." : ", but a fill takes too long.");
+    }
+    if (all == 1) return fmt::format("The piping does not get to {} nitrogen.", target);
+    if (met == 0 && all == 2) return fmt::format("Neither riser gets to {} nitrogen.", target);
+    if (met == 0) return fmt::format("None of the {} risers gets to {} nitrogen.", all, target);
+    return fmt::format("{} of {} risers get to {} nitrogen.", met, all, target);
+}
+
+Json sentences_json(const plant::Plant& plant, const outcome::Outcome& outcome, const Units& /*units*/) {
+    Json list = Json::array();
+    for (std::size_t r = 0; r < outcome.risers.size(); ++r) {
+        const RiserOutcome& riser = outcome.risers[r];
+        list.push_back({{"name", riser.name},
+                        {"met", riser.time_to_target.has_value() && riser.fill_met},
+                        {"text", sentence(plant, outcome, r)}});
+    }
+    return list;
+}
+
+Json asked_json(const plant::Plant& plant, const outcome::Outcome& outcome, const Units& units) {
+    Json list = Json::array();
+    for (std::size_t r = 0; r < outcome.risers.size(); ++r) {
+        const RiserOutcome& riser = outcome.risers[r];
+        list.push_back(
+            {{"what", fmt::format("{}: {} nitrogen in every part", riser.name, format_percent(plant.target))},
+             {"wanted", "by the end, " + format_day(plant.duration)},
+             {"found",
+              riser.time_to_target ? "from " + format_day(*riser.time_to_target) + " on" : "not at the end"},
+             {"met", riser.time_to_target.has_value()}});
+        list.push_back({{"what", fmt::format("{}: filled to {}", riser.name,
+                                             gauge(plant.risers[r].set_pressure, units))},
+                        {"wanted", "within " + format_time(riser.fill_limit)},
+                        {"found", riser.fill_time ? "in " + format_time(*riser.fill_time) : "never"},
+                        {"met", riser.fill_met}});
+    }
+    return list;
+}
+
+std::vector<std::string> assumptions(const plant::Plant& plant, bool friction_resolved, const Units& units) {
+    std::vector<std::string> list;
+    list.push_back(source_assumption(plant, units));
+    list.push_back(leak_assumption(plant));
+    list.push_back(mixing_assumption(plant));
+    list.push_back(
+        friction_resolved
+            ? "Pressure falls along the pipes by friction."
+            : "One pressure stands in all of a riser; pipe friction is left out, and a finding says "
+              "where it would show.");
+    list.push_back(temperature_assumption(plant.site.temperature, units));
+    list.push_back("Vents pass gas as clean holes of the size given.");
+    list.push_back(water_assumption(plant));
+    return list;
+}
+
+Json findings_json(const std::vector<outcome::Message>& messages, const Units& units) {
+    std::vector<outcome::Message> sorted = messages;
+    std::stable_sort(sorted.begin(), sorted.end(), [](const outcome::Message& a, const outcome::Message& b) {
+        return static_cast<int>(a.level) > static_cast<int>(b.level);
+    });
+    return messages_json(sorted, units);
+}
+
+std::string trust_words(bool friction_resolved) {
+    return fmt::format(
+        "Laws of flow, properties of gases and pipe sizes are held against published figures, and courses in "
+        "time "
+        "against closed solutions, each time this program is tested. Gas is ideal and each part well mixed; "
+        "{}. No "
+        "simulation knows leaks better than a pressure test, or oxygen better than an analyser.",
+        friction_resolved ? "pipe friction is resolved" : "pipe friction is left out");
+}
+
+std::vector<std::string> page_cautions() {
+    std::vector<std::string> list = cautions();
+    list.insert(
+        list.begin() + 1,
+        "Sprinklers are there to save lives. Never hold back pressure, water or an alarm, and take no system "
+        "out of service, on the word of a simulation.");
+    return list;
+}
+
+Json run_words(const PageRun& run, bool friction_resolved, const Units& units) {
+    const plant::Plant& plant = run.plant;
+    const outcome::Outcome& outcome = run.outcome;
+    return {
+        {"verdict", verdict(outcome)},
+        {"met", outcome.all_met()},
+        {"lead",
+         fmt::format("{} simulated from the opening of the first fill valve. Wanted: {} nitrogen, which is "
+                     "at most {} oxygen, in every part of the piping.",
+                     format_time(outcome.duration), format_percent(outcome.target),
+                     format_percent(1.0 - outcome.target))},
+        {"sentences", sentences_json(plant, outcome, units)},
+        {"asked", asked_json(plant, outcome, units)},
+        {"assumptions", assumptions(plant, friction_resolved, units)},
+        {"findings", findings_json(outcome.messages, units)}};
+}
+
+}  // namespace oxfade::report::detail

@@ -1,0 +1,105 @@
+#include "oxfade/report/html.hpp"
+
+#include <cmath>
+
+#include "report/html/pack.hpp"
+#include "report/html/page_words.hpp"
+#include "report/html/thinning.hpp"
+#include "report/html/validation_summary.hpp"
+#include "sample_outcome.hpp"
+
+namespace {
+
+using namespace oxfade;
+using namespace oxfade::report::detail;
+using ::testing::ElementsAre;
+using ::testing::HasSubstr;
+using ::testing::Not;
+
+TEST(Packed, IsLittleEndianFloatsInBase64) {
+    EXPECT_EQ(packed(std::vector<double>{}), "");
+    EXPECT_EQ(packed(std::vector<double>{1.0}), "AACAPw==");                // 00 00 80 3f
+    EXPECT_EQ(packed(std::vector<double>{1.0, -2.5}), "AACAPwAAIMA=");      // 00 00 20 c0
+    EXPECT_EQ(packed(std::vector<double>{0, 0.5, 2}), "AAAAAAAAAD8AAABA");  // a multiple of three bytes
+}
+
+TEST(Packed, TakesRowsInTheirOrder) {
+    const outcome::Series series{2, {1.0, 1.0, 0.0, 0.5, 2.0, -2.5}};
+    EXPECT_EQ(packed(series, {0}), packed(std::vector<double>{1.0, 1.0}));
+    EXPECT_EQ(packed(series, {2, 1}), packed(std::vector<double>{2.0, -2.5, 0.0, 0.5}));
+}
+
+TEST(HtmlText, LeavesNothingThatCouldBeMarkup) {
+    EXPECT_EQ(html_text("<b a=\"1\" c='2'>&</b>\x01\n"),
+              "&lt;b a=&quot;1&quot; c=&#39;2&#39;&gt;&amp;&lt;/b&gt; \n");
+}
+
+TEST(ScriptSafe, LeavesNoTagAndTheSameJson) {
+    const Json json = "</script><!-- & ]]>";
+    const std::string safe = script_safe(json.dump());
+    EXPECT_EQ(safe.find_first_of("<>&"), std::string::npos);
+    EXPECT_EQ(Json::parse(safe), json);
+}
+
+TEST(ShapeRows, KeepsCornersFirst) {
+    const std::vector<double> times{0, 1, 2, 3, 4, 5, 6};
+    const std::vector<double> curve{0, 0, 10, 10, 10, 9, 8};
+    const auto value = [&](std::size_t row, std::size_t) { return curve[row]; };
+    EXPECT_THAT(shape_rows(times, 1, value, 2), ElementsAre(0, 6));
+    EXPECT_THAT(shape_rows(times, 1, value, 5), ElementsAre(0, 1, 2, 4, 6));
+    EXPECT_THAT(shape_rows(times, 1, value, 100), ElementsAre(0, 1, 2, 4, 6))
+        << "straight lines need no more";
+    EXPECT_THAT(shape_rows({3.0}, 1, value, 100), ElementsAre(0));
+    EXPECT_TRUE(shape_rows({}, 1, value, 100).empty());
+}
+
+TEST(TellingRows, KeepTheCurvesWithinAPercent) {
+    const outcome::Outcome outcome = test::sample_outcome();
+    const outcome::History history = test::sample_history(outcome);
+    const auto rows = telling_rows(history, 120);
+    EXPECT_LE(rows.size(), 120u);
+    EXPECT_EQ(rows.front(), 0u);
+    EXPECT_EQ(rows.back(), history.times.size() - 1);
+    std::size_t next = 1;
+    for (std::size_t row = 0; row < history.times.size(); ++row) {
+        while (rows[next] < row) ++next;
+        const double begin = history.times[rows[next - 1]], end = history.times[rows[next]];
+        const double share = (history.times[row] - begin) / (end - begin);
+        const double joined =
+            (1.0 - share) * history.oxygen.at(rows[next - 1], 0) + share * history.oxygen.at(rows[next], 0);
+        EXPECT_NEAR(joined / history.oxygen.at(row, 0), 1.0, 0.01) << row;
+    }
+}
+
+TEST(ValidationJson, TakesSentencesAndSources) {
+    const Json json = validation_json(
+        "# Validation\n\n8 of 9 numbers from 2 sources are met (every row in [table.md](table.md)).\n"
+        "Of these, 7 were read.\n\n*How known*: seen.\n\n| source | rows |\n|---|---:|\n"
+        "| [one_2001](#one_2001) | 5 | 5 seen | -1.19 % | 0.91 | met |\n"
+        "| [two_2002](#two_2002) | 4 | 4 memory | +0.04 % | 1.38 | **not met** |\n");
+    EXPECT_EQ(json["summary"], "8 of 9 numbers from 2 sources are met. Of these, 7 were read.");
+    ASSERT_EQ(json["rows"].size(), 2u);
+    EXPECT_EQ(json["rows"][0], Json::array({"one_2001", "5", "5 seen", "-1.19 %", "0.91", "met"}));
+    EXPECT_EQ(json["rows"][1][5], "not met");
+    EXPECT_EQ(validation_json("")["summary"], "");
+}
+
+TEST(Verdict, NamesDaysOrWhatIsMissing) {
+    outcome::Outcome outcome = test::sample_outcome();
+    EXPECT_EQ(verdict(outcome), "Both risers hold 97.5 % nitrogen from day 1.51 on.");
+    outcome.risers[1].time_to_target.reset();
+    EXPECT_EQ(verdict(outcome), "1 of 2 risers get to 97.5 % nitrogen.");
+    outcome.risers[0].time_to_target.reset();
+    EXPECT_EQ(verdict(outcome), "Neither riser gets to 97.5 % nitrogen.");
+}
+
+TEST(PageRows, AreFewerForLargerPlants) {
+    plant::Plant plant = test::sample_plant();
+    EXPECT_EQ(report::page_rows(plant), 10081u);
+    plant.risers[0].pipes[1].cells = 1000;
+    EXPECT_LT(report::page_rows(plant), 4000u);
+    plant.risers[0].pipes[1].cells = 100000;
+    EXPECT_EQ(report::page_rows(plant), 721u);
+}
+
+}  // namespace
