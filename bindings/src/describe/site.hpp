@@ -65,7 +65,7 @@ void describe(Kind<plant::Action>, Visit&& visit) {
         "key", [](auto& a) -> auto& { return a.key; },
         "str: what is set, by the dotted path of the scenario file.", Need::optional);
     visit(
-        "value", [](auto& a) -> auto& { return a.value; }, "What it becomes, in the SI unit of its key.",
+        "value", [](auto& a) -> auto& { return a.value; }, "What it becomes [unit of the key].",
         Need::optional);
 }
 
