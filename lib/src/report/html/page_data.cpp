@@ -186,6 +186,21 @@ std::string policy() {
         assets::script_digest, assets::style_digest);
 }
 
+/// Dated actions in their order, with words for each.
+Json dates_json(const plant::Plant& plant, const Units& units) {
+    Json list = Json::array();
+    for (const std::size_t k : plant::actions_in_order(plant)) {
+        const plant::Action& action = plant.actions[k];
+        list.push_back(
+            {{"time_s", number(action.at)},
+             {"deed", plant::to_string(action.deed)},
+             {"riser", action.riser},
+             {"what", action.what},
+             {"words", in_both(units, [&](const Units& u) { return action_words(plant, action, u); })}});
+    }
+    return list;
+}
+
 }  // namespace
 
 Json plant_json(const plant::Plant& plant, const Units& units) {
@@ -193,18 +208,7 @@ Json plant_json(const plant::Plant& plant, const Units& units) {
     for (const plant::Riser& riser : plant.risers) {
         risers.push_back(riser_layout(riser, plant.site, units));
     }
-    return {{"risers", risers}};
-}
-
-Json dates_json(const plant::Plant& plant, const Units& units) {
-    Json list = Json::array();
-    for (const std::size_t k : plant::actions_in_order(plant)) {
-        const plant::Action& action = plant.actions[k];
-        list.push_back({{"time_s", number(action.at)}, {"words", in_both(units, [&](const Units& u) {
-                                                            return action_words(plant, action, u);
-                                                        })}});
-    }
-    return list;
+    return {{"risers", risers}, {"dates", dates_json(plant, units)}};
 }
 
 Json run_json(const PageRun& run, std::size_t plant, const Units& units, std::size_t values) {
@@ -249,7 +253,6 @@ Json page_json(const char* verb, const char* kind, const std::vector<PageRun>& r
         json["plants"].push_back(plant_json(runs[k].plant, head.units));
         json["runs"].push_back(run_json(runs[k], k, head.units, all_values / runs.size()));
     }
-    json["dates"] = dates_json(plant, head.units);
     json["inputs"] = inputs_json(plant, head.units);
     json["trust"] = trust_words(head.friction_resolved);
     json["cautions"] = page_cautions();

@@ -18,7 +18,8 @@ Json in_both(const Units& units, const Make& make) {
     return {{"us", make(us)}, {"si", make(si)}};
 }
 
-/// Layout of a plant: pipes with the index of the one they hang on, vents, leaks, loops.
+/// Layout of a plant: pipes with the index of the one they hang on, vents, leaks, low points, loops, and what
+/// is done on a date.
 Json plant_json(const plant::Plant& plant, const Units& units);
 
 /// A run: what `oxfade predict --json` writes of it, and its history, packed. `values` is about how many
@@ -27,9 +28,6 @@ Json run_json(const PageRun& run, std::size_t plant, const Units& units, std::si
 
 /// Every input under its key, in both systems.
 Json inputs_json(const plant::Plant& plant, const Units& units);
-
-/// Dated actions in their order, with words for each.
-Json dates_json(const plant::Plant& plant, const Units& units);
 
 /// The data that every page has, for `verb`; words are left to the caller.
 Json page_json(const char* verb, const char* kind, const std::vector<PageRun>& runs, const PageHead& head);

@@ -10,7 +10,7 @@ function sentences() {
 
 /** Days of all risers on one line of time. */
 function timelinePicture(width) {
-  const rows = timelineRows(), risers = rows.map((entry) => entry.riser), end = data.duration_s, narrow = width < 600, row = 34, top = (data.dates || []).length ? 40 : 18;
+  const rows = timelineRows(), risers = rows.map((entry) => entry.riser), end = data.duration_s, narrow = width < 600, row = 34, top = run().plant.dates.length ? 40 : 18;
   const left = Math.min(narrow ? 96 : 220, 26 + 7.6 * Math.max(...rows.map((entry) => entry.name.length))), right = narrow ? 82 : 116;
   const x = (t) => left + ((width - left - right) * t) / end, height = top + risers.length * row + 30, bottom = top + risers.length * row;
   const unit = inHours ? HOUR : DAY, step = [1, 2, 3, 4, 5, 6, 7, 10, 12, 14, 20, 24, 50, 100].find((s) => end / unit / s <= (narrow ? 7 : 12)) || 200;
@@ -30,7 +30,7 @@ function timelinePicture(width) {
     picture.append(svg("text", { x: x(end) + 12, y: y + h - 4, class: riser.time_to_target_s === null ? "when missed" : "when" },
       riser.time_to_target_s === null ? "not at the end" : inHours ? duration(riser.time_to_target_s) : dayText(riser.time_to_target_s)));
   });
-  for (const date of data.dates || []) picture.append(svg("line", { class: "date", x1: x(date.time_s), x2: x(date.time_s), y1: top - 8, y2: bottom }),
+  for (const date of run().plant.dates) picture.append(svg("line", { class: "date", x1: x(date.time_s), x2: x(date.time_s), y1: top - 8, y2: bottom }),
     svg("text", { x: x(date.time_s), y: top - 12, "text-anchor": "middle", class: "small" }, fitted(date.words[state.system], 180)));
   return picture;
 }

@@ -95,6 +95,7 @@ class RiserMap {
     this.index = index;
     this.riser = theRun.plant.risers[index];
     this.cells = [];
+    this.dips = [];
     this.node = this.draw(width);
   }
   draw(width) {
@@ -170,7 +171,10 @@ class RiserMap {
     }
     for (const dip of this.riser.low_points) {
       const place = plan.pipes[dip.pipe];
-      signs.append(fill(shapes.low(place.x0 + 10, place.y + place.thick / 2 + 10), {}, [svg("title", {}, `${dip.name}: ${dip.words[state.system]}`)]));
+      const sign = fill(shapes.low(place.x0 + 10, place.y + place.thick / 2 + 10), {}, [svg("title", {}, `${dip.name}: ${dip.words[state.system]}`)]);
+      signs.append(sign);
+      const drained = this.run.plant.dates.filter((date) => date.deed === "drain" && date.riser === this.riser.name && (!date.what || date.what === dip.name));
+      this.dips.push({ sign, dry_from: Math.min(Infinity, ...drained.map((date) => date.time_s)) });
     }
   }
   drawScale(plan, texts) {
@@ -197,6 +201,7 @@ class RiserMap {
         cell.done.setAttribute("visibility", done ? "visible" : "hidden");
       }
     }
+    for (const dip of this.dips) dip.sign.classList.toggle("dry", run.times[row] >= dip.dry_from);
     this.caption.textContent = `Map of ${this.riser.name} at ${dayText(run.times[row])}: oxygen from ` +
       `${percent(this.least(row))} to ${percent(run.worstAt(row, this.index))}, most in ${run.worstPlace(row, this.index)}.`;
   }
@@ -215,7 +220,7 @@ function signKey(plant) {
     item(shapes.valve(12, 10), "where gas enters"),
     any("vents") ? item(shapes.vent(2, 10), "vent") : null,
     plant.risers.some((r) => r.leaks.some((l) => l.pipe >= 0)) ? item(shapes.leak(12, 3), "leak") : null,
-    any("low_points") ? item(shapes.low(12, 8), "low point with water") : null,
+    any("low_points") ? item(shapes.low(12, 8), "low point with water, empty once drained") : null,
     any("links") ? item(svg("path", { class: "loop", d: "M2 4C22 4 22 16 2 16" }), "link that closes a loop") : null,
     plant.risers.some((r) => r.pipes.some((p) => p.vertical)) ? item(svg("g", {}, svg("rect", { class: "wall", x: 1, y: 5, width: 22, height: 10 }),
       ...[5, 11, 17].map((x) => svg("line", { class: "upright", x1: x, x2: x + 4, y1: 14, y2: 6 }))), "vertical pipe") : null,

@@ -93,7 +93,7 @@ class Panel {
     c.clip();
     const ratio = devicePixelRatio;
     if (what.limit) this.drawLimit(u, c, ratio);
-    if (!this.ownX) for (const mark of data.dates || []) {
+    if (!this.ownX) for (const mark of run().plant.dates) {
       const x = u.valToPos(axisTime(mark.time_s), "x", true);
       c.strokeStyle = styleOf("--quiet");
       c.setLineDash([2 * ratio, 4 * ratio]);
