@@ -63,14 +63,14 @@ TEST(Breathing, DefaultTolerancesHoldToo) {
 /// A vent that lets out what the set pressure is exceeded by: the riser breathes in and out every day.
 TEST(Breathing, EveryDayBreathesInAndOutWhatTheSwingAsksFor) {
     plant::Plant plant = shut_vessel(daily(), cylinders(0.98), 6.25 * day);
-    const double high = set_pressure * (1.0 + 1e-4);
+    const double high = set_pressure * (1.0 + 2e-4);
     plant.risers[0].vents.push_back(
         vent("main", 2e-3, plant::OpenBetween{high, set_pressure * (1.0 + 1e-6)}));
     const auto out = run(plant, tight(1e-9));
     const double breath = held_moles(cold) - held_moles(warm);
     // First a quarter, coldest; then six days to the seventh coldest moment.
-    EXPECT_NEAR(supplied(out), held_moles(cold) - held_moles(mean) + 6.0 * breath, 0.01 * breath);
-    EXPECT_NEAR(out.risers[0].vented, 6.0 * breath, 0.01 * breath);
+    EXPECT_NEAR(supplied(out), held_moles(cold) - held_moles(mean) + 6.0 * breath, 0.03 * breath);
+    EXPECT_NEAR(out.risers[0].vented, 6.0 * breath, 0.03 * breath);
 }
 
 TEST(Breathing, ColdRoomBesideAWarmRiserRoom) {

@@ -10,6 +10,9 @@ namespace {
 
 using Knot = TemperatureTable::Knot;
 
+/// What an empty table stands for: find_problems() refuses it, but looks at the rest of the plant too.
+constexpr double room = 293.15;
+
 constexpr double never = std::numeric_limits<double>::infinity();
 /// Steps in a period that a method of third order needs at least to see the swing.
 constexpr double steps_in_a_period = 24.0;
@@ -32,6 +35,7 @@ struct Span {
 
 Span span_at(const TemperatureTable& table, double time) {
     const auto& knots = table.knots;
+    if (knots.empty()) return {{0.0, room}, {0.0, room}, time};
     const Knot first = knots.front(), last = knots.back();
     double folded = time;
     if (table.period) {
@@ -47,6 +51,7 @@ Span span_at(const TemperatureTable& table, double time) {
 }
 
 double mean_of(const TemperatureTable& table) {
+    if (table.knots.empty()) return room;
     double area = 0.0, width = 0.0;
     const auto add = [&](const Knot& a, const Knot& b) {
         area += 0.5 * (a.temperature + b.temperature) * (b.time - a.time);
@@ -59,6 +64,7 @@ double mean_of(const TemperatureTable& table) {
 }
 
 double next_knot_of(const TemperatureTable& table, double time) {
+    if (table.knots.empty()) return never;
     const double period = table.period.value_or(0.0), first = table.knots.front().time;
     const double round = period > 0.0 ? std::floor((time - first) / period) : 0.0;
     const int rounds = period > 0.0 ? 3 : 1;  // the one before and after, for what rounding does
@@ -79,6 +85,7 @@ Extremes extremes(const Temperature::Course& course) {
     if (const auto* s = std::get_if<DailySwing>(&course))
         return {s->mean - 0.5 * s->swing, s->mean + 0.5 * s->swing};
     if (const auto* t = std::get_if<TemperatureTable>(&course)) {
+        if (t->knots.empty()) return {room, room};
         const auto [low, high] =
             std::minmax_element(t->knots.begin(), t->knots.end(),
                                 [](const Knot& a, const Knot& b) { return a.temperature < b.temperature; });
