@@ -5,6 +5,7 @@
 #include <cmath>
 #include <functional>
 #include <map>
+#include <stdexcept>
 #include <string>
 
 namespace oxfade::peer {
@@ -182,6 +183,11 @@ class Model {
         }
     }
 
+    /// Every amount a number, none below nothing by more than rounding.
+    static bool sound(const State& x) {
+        return std::all_of(x.begin(), x.end(), [](double moles) { return moles >= -1e-9; });
+    }
+
     double worst_oxygen(const State& x) const {
         double worst = 0.0;
         for (std::size_t i = 1; i <= nodes_.size(); ++i)
@@ -252,6 +258,14 @@ Answer solve(const plant::Plant& plant, double relative_tolerance) {
         std::vector<double> before = model.watch(x);
         for (;;) {
             stepper.do_step(std::ref(model));
+            // Odeint takes a step whose error is not a number; one past an empty receiver has to be redone.
+            if (!Model::sound(stepper.current_state())) {
+                step = 0.25 * (stepper.current_time() - stepper.previous_time());
+                if (!(step > 1e-9)) throw std::runtime_error("the step size vanished");
+                const State back = stepper.previous_state();
+                stepper.initialize(back, stepper.previous_time(), step);
+                continue;
+            }
             const double begin = stepper.previous_time(),
                          end = std::min(stepper.current_time(), plant.duration);
             stepper.calc_state(end, at_event);
