@@ -37,7 +37,7 @@ TEST(Mixing, TwoCellsWithAFixedExchangeRelaxExponentially) {
 
 /// A dead end of many cells on a small chamber that is flushed at once and kept flushed.
 plant::Plant dead_end(double length, int cells) {
-    plant::Riser riser = full_riser({tube("chamber", 0.1, 2e-4), tube("dead end", 0.05, length, cells)});
+    plant::Riser riser = full_riser({tube("chamber", 0.5, 1e-3), tube("dead end", 0.05, length, cells)});
     riser.pipes[0].position = riser.pipes[1].position = plant::Position::vertical;
     riser.vents.push_back(vent("chamber", 2e-3));
     plant::Plant plant = plant_of(std::move(riser), cylinders(purity_as_heavy_as_air()), 1.0);

@@ -1,6 +1,7 @@
 // Pressure maintenance: a regulator that sags and recovers, a pressure switch, and thresholds in common.
 #include <cmath>
 
+#include "engine/simulation.hpp"
 #include "oxfade/error.hpp"
 #include "support/hole.hpp"
 #include "support/plants.hpp"
@@ -116,13 +117,19 @@ TEST(PressureSwitch, StaysShutAfterAFillThatEndsAboveItsLow) {
     EXPECT_NEAR(run(plant).risers[0].final_pressure, set_pressure, 1e-6);
 }
 
+/// The limits of a plant refuse what flips for ever; the engine has to say so all the same.
+void run_unchecked(const plant::Plant& plant) {
+    const engine::Network net = engine::build_network(plant);
+    engine::Simulation(net, engine::Options{}).run();
+}
+
 TEST(Flipping, OfAThimbleReceiverIsAnErrorThatNamesTheSwitches) {
     plant::Plant plant = purged_vessel(0.98, 10.0 * day);
     plant::Generator source = generator();
     source.receiver.volume = 1e-9;
     plant.source = source;
     try {
-        engine::predict(plant);
+        run_unchecked(plant);
         FAIL() << "no error";
     } catch (const ComputationError& error) {
         EXPECT_THAT(error.what(), ::testing::HasSubstr("flip for ever"));
@@ -139,7 +146,7 @@ TEST(Flipping, OfAVentInATinyVesselIsAnErrorToo) {
     riser.supply = plant::PressureSwitch{{5e-3, 0.8}, 3.9e5, 4e5};
     riser.vents[0].policy = plant::OpenBetween{4e5, 3.9e5};
     try {
-        engine::predict(plant);
+        run_unchecked(plant);
         FAIL() << "no error";
     } catch (const ComputationError& error) {
         EXPECT_THAT(error.what(), ::testing::HasSubstr("supply of riser 'riser'"));
@@ -148,9 +155,9 @@ TEST(Flipping, OfAVentInATinyVesselIsAnErrorToo) {
 }
 
 TEST(Flipping, ManyHonestEventsAreNoError) {
-    plant::Plant plant = purged_vessel(0.98, 2000.0);
+    plant::Plant plant = purged_vessel(0.98, 60000.0);
     plant::Generator source = generator();
-    source.receiver.volume = 1e-4;  // starts some ten times a minute
+    source.receiver.volume = 2.6e-3;  // starts about every half minute
     source.nitrogen_flow = 5e-3;
     plant.source = source;
     EXPECT_GT(run(plant).source.starts, 100);

@@ -92,7 +92,7 @@ TEST(Vapour, SteadyDewPointOfAPurgedVessel) {
     const auto& x = run.simulation.state();
     engine::Flows flows = run.simulation.dynamics().make_flows();
     engine::State rates(layout.size());
-    run.simulation.dynamics().rates(x, rates, flows);
+    run.simulation.dynamics().rates(0.0, x, rates, flows);
     const flow::DipWater stand = flow::water_in_dip(
         geometry, dynamic_cast<const engine::WetDynamics&>(run.simulation.dynamics()).water_volume(x, 0));
     const double h = flow::vapour_film_coefficient(bore, set_pressure, temperature);

@@ -37,7 +37,7 @@ struct Wet {
         modes.seals = {{Seal::closed, 0.0}, {Seal::behind, 0.0}};
         dynamics.set_modes(modes);
     }
-    void evaluate() { dynamics.rates(x, rates, flows); }
+    void evaluate() { dynamics.rates(0.0, x, rates, flows); }
     /// All water there is: liquid, films, vapour, and what has gone.
     double water_in(const State& v) const {
         const Layout& layout = dynamics.layout();
@@ -155,7 +155,7 @@ TEST(WetDynamics, LevelsWhatAModeLeavesApart) {
     const double gas = wet.plain_gas_in(wet.x);
     double air = 0.0, after = 0.0;
     for (int i = 0; i < wet.net.nodes(); ++i) air += wet.x[wet.dynamics.layout().air(i)];
-    wet.dynamics.level(wet.x);
+    wet.dynamics.level(wet.flows, wet.x);
     for (int i = 0; i < wet.net.nodes(); ++i) after += wet.x[wet.dynamics.layout().air(i)];
     const auto pressure = [&](int z) { return wet.x[2 + z] * wet.dynamics.zone_pressure_per_mole(z); };
     EXPECT_NEAR(pressure(0), pressure(1), 1e-3);
