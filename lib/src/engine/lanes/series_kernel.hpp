@@ -71,7 +71,7 @@ class SeriesKernel {
     /// A term, or nothing where a plant does not go that far: what one plant gets does not depend on the
     /// others.
     template <class T>
-    static T kept(const T& term, int k, const E& own_terms) {
+    static T kept(T term, int k, const E& own_terms) {
         if constexpr (Packing::several_plants) {
             return own_terms >= static_cast<double>(k) ? term : T{};
         } else {
