@@ -33,7 +33,7 @@ double fill_minutes(const Row& row) {
     plant.site.temperature = plant.site.reference.temperature = 288.706;  // 60 degF
     plant::Compressor compressor;
     compressor.air_flow = row.number("flow_m3_s");
-    compressor.receiver = {1e-3, atmosphere + 100.0 * psi, atmosphere + 120.0 * psi, atmosphere,
+    compressor.receiver = {1e-3, atmosphere + 100.0 * psi, atmosphere + 200.0 * psi, atmosphere,
                            plant::InitialGas::air};
     plant.source = compressor;
     plant::Pipe pipe;
