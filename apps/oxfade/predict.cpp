@@ -35,8 +35,9 @@ int predict(const Options& options) {
     };
     result.json = [&, &style = units] { return report::to_json(outcome, style); };
     result.csv = [&] { return report::to_csv(outcome); };
-    result.html = [&, &plant = scenario.plant, &style = units] {
-        const double tolerance = scenario.relative_tolerance.value_or(engine::Options{}.relative_tolerance);
+    result.html = [&, &read = scenario, &style = units] {
+        const plant::Plant& plant = read.plant;
+        const double tolerance = read.relative_tolerance.value_or(engine::Options{}.relative_tolerance);
         report::PageRun run{"", plant, outcome};
         run.outcome.history = page_run("", plant, tolerance, options.friction).outcome.history;
         return report::predict_html(run, page_head(options, style));

@@ -133,7 +133,7 @@ def test_other_threads_run_meanwhile(cold_store):
 @pytest.mark.parametrize(
     "days, work",
     [
-        (36500, "ox.predict(plant, history_points=0)"),
+        (18000, "ox.predict(plant, history_points=0)"),
         (365, "ox.ensemble(plant, {'target': np.linspace(0.9, 0.97, 5000)}, threads=2)"),
     ],
     ids=["predict", "ensemble"],

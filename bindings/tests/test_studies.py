@@ -359,7 +359,7 @@ def test_ctrl_c_stops_a_study(work):
     script = f"""
         import os, signal, threading, time
         import oxfade as ox
-        plant = ox.load({str(FILE)!r}).with_(duration_s=36500 * 86400.0)
+        plant = ox.load({str(FILE)!r}).with_(duration_s=6000 * 86400.0)
         threading.Timer(0.3, lambda: os.kill(os.getpid(), signal.SIGINT)).start()
         try:
             {work}

@@ -46,7 +46,8 @@ std::optional<int> most_cells(const plant::Plant& plant, const plant::Riser& ris
     if (given.cells <= most) return std::nullopt;
     // An even gradient from air to clean gas: both laws as speeds at which gas is exchanged between two
     // cells.
-    const double temperature = plant::temperature_of(riser, plant.site).mean(), cell = shape->length / given.cells;
+    const double temperature = plant::temperature_of(riser, plant.site).mean(),
+                 cell = shape->length / given.cells;
     const double number =
         excess * rayleigh_number(shape->length, shape->bore, riser.set_pressure, temperature);
     const double law = gas::diffusivity_times_pressure(temperature) / riser.set_pressure *

@@ -10,6 +10,7 @@
 
 #include "oxfade/engine/ensemble.hpp"
 #include "oxfade/outcome/duty.hpp"
+#include "oxfade/plant/limits.hpp"
 
 namespace oxfade::study {
 namespace {
@@ -104,7 +105,8 @@ class Sizer {
         by_ = options.by.value_or(plant.duration);
         deadlines_ = sorted(options.deadlines);
         for (const double share : default_deadlines) {
-            if (options.deadlines.empty()) deadlines_.push_back(share * by_);
+            if (options.deadlines.empty())
+                deadlines_.push_back(std::min(share * by_, plant::limits::duration));
         }
         duration_ = std::max(by_, deadlines_.back());
     }
