@@ -47,6 +47,7 @@ int compare(const Options& options) {
     result.json = [&] { return report::compare_json(comparison, units); };
     result.html = [&] {
         std::vector<report::PageRun> runs;
+        runs.reserve(candidates.size());
         for (const study::Candidate& candidate : candidates)
             runs.push_back(
                 page_run(file_name(candidate.name), candidate.plant, candidate.relative_tolerance));

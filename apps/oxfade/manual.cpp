@@ -43,7 +43,7 @@ std::string option_entry(const CLI::Option& option) {
     std::string text = ".TP\n\\fB" + escaped(names) + "\\fR";
     if (option.get_expected_max() > 0 && !option.get_type_name().empty())
         text += " \\fI" + escaped(option.get_type_name()) + "\\fR";
-    const std::string said = option.get_description();
+    const std::string& said = option.get_description();
     return text + '\n' + escaped(said) + (said.ends_with('?') ? "\n" : ".\n");
 }
 
