@@ -84,8 +84,7 @@ class Assembly {
             pipe.name = given.pipes[p].name;
             const std::vector<int>& nodes = net_.node_of[index][p];
             for (std::size_t c = 0; c < nodes.size(); ++c) {
-                const double z = simulation_.dynamics().air_fraction(simulation_.state(), nodes[c]);
-                pipe.oxygen.push_back(layout_.wet() ? oxygen_now(nodes[c]) : net_.gases.oxygen(z));
+                pipe.oxygen.push_back(oxygen_fraction(net_, layout_, simulation_.state(), nodes[c]));
                 pipe.time_to_target.push_back(simulation_.targets().node_since(nodes[c]));
                 const double badness = met ? pipe.time_to_target.back().value_or(0.0) : pipe.oxygen.back();
                 if (badness > worst) {
@@ -96,12 +95,6 @@ class Assembly {
             }
             out.pipes.push_back(std::move(pipe));
         }
-    }
-
-    double oxygen_now(int node) const {
-        const State& x = simulation_.state();
-        return oxygen_fraction(
-            net_, layout_, [&](int i) { return x[i]; }, node);
     }
 
     const plant::Plant& plant_;
@@ -157,7 +150,7 @@ outcome::Balance balance_of(const Network& net, const Simulation& simulation,
                             const outcome::SourceOutcome& source) {
     const Layout& layout = simulation.dynamics().layout();
     const State& x = simulation.state();
-    const State start = simulation.dynamics().initial_state();
+    const State& start = simulation.at_start();
     const bool cylinders = net.source.kind == SourceKind::cylinders;
     Throughput t;
     t.made_air = source.made_air;
@@ -214,10 +207,7 @@ Trial headline(const plant::Plant& plant, const Network& net, const Simulation& 
         if (!stretches.empty() && stretches.back().end >= net.duration)
             out.time_to_target = stretches.back().begin;
         for (int i = riser.first; i < riser.first + riser.count; ++i) {
-            const double oxygen = layout.wet() ? oxygen_fraction(
-                                                     net, layout, [&](int k) { return x[k]; }, i)
-                                               : net.gases.oxygen(simulation.dynamics().air_fraction(x, i));
-            out.worst_oxygen = std::max(out.worst_oxygen, oxygen);
+            out.worst_oxygen = std::max(out.worst_oxygen, oxygen_fraction(net, layout, x, i));
         }
         out.final_pressure = simulation.dynamics().riser_pressure(net.duration, x, index);
         out.vented = x[layout.total(index, Layout::vented)];

@@ -43,4 +43,18 @@ double target_margin(const Network& net, const Layout& layout, const Entry& entr
     return excess < 1e-12 ? plain : plain - extra_oxygen(net, layout, entry, node) / excess;
 }
 
+// The same of the state itself.
+inline double dry_moles(const Layout& layout, const State& x, int node) {
+    return dry_moles(
+        layout, [&](int i) { return x[i]; }, node);
+}
+inline double oxygen_fraction(const Network& net, const Layout& layout, const State& x, int node) {
+    return oxygen_fraction(
+        net, layout, [&](int i) { return x[i]; }, node);
+}
+inline double target_margin(const Network& net, const Layout& layout, const State& x, int node) {
+    return target_margin(
+        net, layout, [&](int i) { return x[i]; }, node);
+}
+
 }  // namespace oxfade::engine

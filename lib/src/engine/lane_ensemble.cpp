@@ -19,9 +19,9 @@ namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
-double machine_at_start(const SourceNet& source) {
-    if (source.initial > source.start) return static_cast<double>(LaneMachine::off);
-    return static_cast<double>(source.initial < source.air_below ? LaneMachine::air : LaneMachine::nitrogen);
+double lane_machine(Machine machine) {
+    if (machine == Machine::off) return static_cast<double>(LaneMachine::off);
+    return static_cast<double>(machine == Machine::air ? LaneMachine::air : LaneMachine::nitrogen);
 }
 
 LaneFields<double> fields_of(const Network& net) {
@@ -37,8 +37,7 @@ LaneFields<double> fields_of(const Network& net) {
     f.flow_factor = 1.0 / std::sqrt(gas::gas_constant * net.temperature);
     f.duration = net.duration;
     f.target_air = net.target_air;
-    f.composition_floor =
-        gases.oxygen_excess > 0.0 ? std::clamp(gases.oxygen_product / gases.oxygen_excess, 1e-3, 1.0) : 1.0;
+    f.composition_floor = gases.composition_floor();
     f.source_pressure_per_mole = source.pressure_per_mole;
     f.start = source.start;
     f.stop = source.stop;
@@ -52,7 +51,7 @@ LaneFields<double> fields_of(const Network& net) {
     f.source = source.initial;
     f.source_air = source.initial * source.initial_air;
     f.riser = riser.initial;
-    f.machine = machine_at_start(source);
+    f.machine = lane_machine(machine_at_start(source, source.initial));
     f.starts = f.machine != static_cast<double>(LaneMachine::off) ? 1.0 : 0.0;
     f.filling = 1.0;
     f.wanted = 1.0;

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cstddef>
 #include <string>
@@ -30,6 +31,11 @@ struct Gases {
     /// Viscosity over that of the product; between two gases so much alike a straight line is within 0.01 %.
     double relative_viscosity(double air_fraction) const { return 1.0 + air_fraction * viscosity_excess; }
     double oxygen(double air_fraction) const { return oxygen_product + air_fraction * oxygen_excess; }
+    /// What an error of an air fraction is measured against at least: it matters through the oxygen, the
+    /// product's share included.
+    double composition_floor() const {
+        return oxygen_excess > 0.0 ? std::clamp(oxygen_product / oxygen_excess, 1e-3, 1.0) : 1.0;
+    }
 };
 
 /// Mixing across the link from a node to its parent (model.md eq. 8 to 11), at the riser's mean temperature.

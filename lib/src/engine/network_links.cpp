@@ -11,9 +11,6 @@
 namespace oxfade::engine {
 namespace {
 
-/// Coefficient of Ra^2 in the effective diffusivity of buoyant counter-flow (model.md eq. 10).
-constexpr double buoyant_coefficient = 7.0 / 46080.0;
-
 double bore_area(double bore) { return std::numbers::pi / 4.0 * bore * bore; }
 
 /// The link nodes from a node up to the root.
@@ -103,7 +100,7 @@ LinkMixing link_mixing(const Gases& gases, const plant::Mixing& kinds, double te
     const double viscosity = gas::viscosity(gases.product, temperature);
     mixing.buoyant = molecular;
     const double radius4 = std::pow(0.5 * shape.bore, 4);
-    mixing.rayleigh = std::sqrt(buoyant_coefficient) * gas::standard_gravity * excess * radius4 /
+    mixing.rayleigh = std::sqrt(gas::buoyant_coefficient) * gas::standard_gravity * excess * radius4 /
                       (shape.length * viscosity * thermal * diffusivity);
     mixing.lock_exchange =
         0.25 * bore_area(shape.bore) / thermal * std::sqrt(gas::standard_gravity * shape.bore * excess);

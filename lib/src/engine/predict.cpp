@@ -19,20 +19,20 @@ bool water_is_a_reason(const outcome::Outcome& out) {
 }
 
 /// Runs the plant without its low points, to say what draining them would give.
-void compare_without_water(plant::Plant plant, Options options, outcome::Outcome& out) {
-    const plant::Plant given = plant;
-    for (plant::Riser& riser : plant.risers) riser.low_points.clear();
+void compare_without_water(const plant::Plant& plant, Options options, outcome::Outcome& out) {
+    plant::Plant dry_plant = plant;
+    for (plant::Riser& riser : dry_plant.risers) riser.low_points.clear();
     options.history_points = 0;
-    const Network net = build_network(plant, pressures_of(options));
+    const Network net = build_network(dry_plant, pressures_of(options));
     Simulation simulation(net, options);
     simulation.run();
-    const Trial dry = headline(plant, net, simulation);
+    const Trial dry = headline(dry_plant, net, simulation);
     for (std::size_t r = 0; r < out.risers.size(); ++r) {
         const RiserHeadline& riser = dry.risers[r];
         if (!std::isnan(riser.time_to_target)) out.risers[r].time_without_water = riser.time_to_target;
         out.risers[r].worst_without_water = riser.worst_oxygen;
     }
-    out.messages = outcome::findings_after(given, out);
+    out.messages = outcome::findings_after(plant, out);
 }
 
 }  // namespace

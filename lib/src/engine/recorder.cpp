@@ -43,10 +43,7 @@ void TargetWatch::step(const DenseStep& dense, double theta) {
                         dense.size * (allowed * dense.f1[moles] - dense.f1[air])};
     };
     const auto wet_ends = [&](int i) {
-        const auto of = [&](const State& v) {
-            return target_margin(
-                net_, layout_, [&](int k) { return v[k]; }, i);
-        };
+        const auto of = [&](const State& v) { return target_margin(net_, layout_, v, i); };
         return StepEnds{of(dense.x0), of(dense.x1), dense.size * of(dense.f0), dense.size * of(dense.f1)};
     };
     const auto as_guessed = [](int, double root) { return root; };

@@ -38,7 +38,17 @@ double Seals::difference(int spot, const Flows& flows) const {
     return flows.water.pressure[at(before)] - flows.water.pressure[at(behind)];
 }
 
+double Seals::difference_rate(int spot, const Flows& flows) const {
+    const int node = net_.water[at(spot)].node;
+    const int behind = net_.zone_of[at(node)], before = net_.zone_of[at(net_.parent[at(node)])];
+    return flows.water.pressure_rate[at(before)] - flows.water.pressure_rate[at(behind)];
+}
+
 double Seals::temperature(int spot) const { return net_.risers[at(net_.water[at(spot)].riser)].temperature; }
+
+double Seals::moles_per_volume(int spot) const {
+    return flow::kept_water_density(temperature(spot)) / gas::water_molar_mass;
+}
 
 double Seals::strength(int spot, bool behind, const State& x) const {
     const flow::DipWater stand = net_.water[at(spot)].stand(dynamics_.water_volume(x, spot));
@@ -103,9 +113,8 @@ bool Seals::apply(State& x, double time, const Flows& flows, Modes& modes) {
 
 bool Seals::break_rule(int spot, const State& x, double time, const Flows& flows, SealMode& mode) {
     const int node = net_.water[at(spot)].node;
-    const int zone = net_.zone_of[at(node)], before = net_.zone_of[at(net_.parent[at(node)])];
-    const double now = difference(spot, flows);
-    const double rate = flows.water.pressure_rate[at(before)] - flows.water.pressure_rate[at(zone)];
+    const int before = net_.zone_of[at(net_.parent[at(node)])];
+    const double now = difference(spot, flows), rate = difference_rate(spot, flows);
     const double close_to = slack * flows.water.pressure[at(before)];
     for (const bool behind : {true, false}) {
         const double sign = behind ? 1.0 : -1.0;
@@ -161,7 +170,7 @@ int Seals::vent_towards(int spot, const Modes& modes) const {
 double Seals::pushed_up(int spot, const State& x) const {
     const WaterSpot& given = net_.water[at(spot)];
     const double volume = dynamics_.water_volume(x, spot);
-    const double per_volume = flow::kept_water_density(temperature(spot)) / gas::water_molar_mass;
+    const double per_volume = moles_per_volume(spot);
     if (!given.trap) return std::max(volume * per_volume - opens_below(spot), 0.0);
     const double bore = given.dip.bore;
     if (!(bore > 0.0)) return volume * per_volume;
@@ -176,7 +185,7 @@ bool Seals::carry(int spot, State& x, double time, Modes& modes) {
     carried_[at(spot)] = true;
     const VentSpot& vent = net_.vents[at(v)];
     Chamber& chamber = chambers_[at(v)];
-    const double per_volume = flow::kept_water_density(temperature(spot)) / gas::water_molar_mass;
+    const double per_volume = moles_per_volume(spot);
     double moved = pushed_up(spot, x);
     const double room = vent.chamber * per_volume - chamber.water;
     if (vent.liquid_stop && moved > room) {

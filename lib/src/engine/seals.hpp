@@ -52,9 +52,9 @@ class Seals {
     Threshold threshold(int spot, bool behind, const State& x, const Flows& flows) const;
     /// Pressure before a low point less that behind it [Pa].
     double difference(int spot, const Flows& flows) const;
+    double difference_rate(int spot, const Flows& flows) const;  ///< [Pa/s]
     /// Water entry below which a low point stands open [mol].
     double opens_below(int spot) const;
-    double temperature(int spot) const;  ///< mean [K]
     /// Rate of the difference that counts as rising [Pa/s].
     static constexpr double least_rise = 1e-8;
 
@@ -65,6 +65,8 @@ class Seals {
     double closed_time(int spot, double end) const;
 
   private:
+    double temperature(int spot) const;       ///< mean [K]
+    double moles_per_volume(int spot) const;  ///< of the water [mol/m3]
     double strength(int spot, bool behind, const State& x) const;
     bool break_rule(int spot, const State& x, double time, const Flows& flows, SealMode& mode);
     bool refresh_rule(int spot, const State& x, const Flows& flows, double time, SealMode& mode);

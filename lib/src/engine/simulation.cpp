@@ -150,10 +150,7 @@ double Simulation::error_norm(const State& error) const {
         const double relative = std::abs(e) / scale;
         if (!(relative <= worst)) worst = relative;  // a NaN stays
     };
-    // What an air fraction is measured against: it matters through the oxygen, product's share included.
-    const double floor = net_.gases.oxygen_excess > 0.0
-                             ? std::clamp(net_.gases.oxygen_product / net_.gases.oxygen_excess, 1e-3, 1.0)
-                             : 1.0;
+    const double floor = net_.gases.composition_floor();
     const double source = std::max(std::abs(dense_.x1[Layout::source]), 1e-12);
     look(error[Layout::source], source);
     look(error[Layout::source_air], std::abs(dense_.x1[Layout::source_air]) + floor * source);

@@ -24,11 +24,11 @@ constexpr double hold_band = 1e-7;
 /// A regulator that sagged holds again only when its orifice can pass this much more than is asked for: keeps
 /// it from flipping where both are equal.
 constexpr double recover_excess = 1e-6;
-/// Positive when the orifice passes enough to hold. Nothing asked for and nothing to be had is not enough:
-/// then the value is just below zero, so that it rises through zero as soon as there is anything.
 /// Breathing so weak that a riser could live on it for ever counts as none [1/s].
 constexpr double breathless = 1e-13;
 
+/// Positive when the orifice passes enough to hold. Nothing asked for and nothing to be had is not enough:
+/// then the value is just below zero, so that it rises through zero as soon as there is anything.
 double recovery(double capacity, double asked) {
     const double excess = capacity - asked * (1.0 + recover_excess);
     return excess > 0.0 ? excess : std::min(excess, -std::numeric_limits<double>::min());
@@ -48,11 +48,8 @@ Switchboard::Switchboard(Dynamics& dynamics)
 
 void Switchboard::begin(State& x) {
     if (net_.source.kind != SourceKind::cylinders) {
-        const double moles = x[Layout::source] * net_.source_warmth(0.0);
-        const bool on = moles <= net_.source.start;
-        const bool air = net_.source.kind == SourceKind::compressor || moles < net_.source.air_below;
-        modes_.machine = !on ? Machine::off : air ? Machine::air : Machine::nitrogen;
-        starts_ = on ? 1 : 0;
+        modes_.machine = machine_at_start(net_.source, x[Layout::source] * net_.source_warmth(0.0));
+        starts_ = modes_.machine == Machine::off ? 0 : 1;
     }
     if (seals_) seals_->begin(x, modes_);
     dynamics_.set_modes(modes_);
@@ -384,6 +381,12 @@ double Switchboard::guard_slope(const Guard& guard, const State& dxdt, const Flo
     return 0.0;
 }
 
+Machine machine_at_start(const SourceNet& source, double moles) {
+    if (moles > source.start) return Machine::off;
+    const bool air = source.kind == SourceKind::compressor || moles < source.air_below;
+    return air ? Machine::air : Machine::nitrogen;
+}
+
 Threshold threshold_at(const Guard& guard, const Flows& flows) {
     const Thermal& thermal = guard.riser < 0 ? flows.source_thermal : flows.thermal[at(guard.riser)];
     const double moles = guard.threshold / thermal.warmth;
@@ -394,9 +397,8 @@ double Switchboard::target_margin(const State& x, int r) const {
     const RiserNet& riser = net_.risers[at(r)];
     const Layout& layout = dynamics_.layout();
     double margin = std::numeric_limits<double>::infinity();
-    const auto entry = [&](int i) { return x[i]; };
     for (int i = riser.first; i < riser.first + riser.count; ++i) {
-        const double own = layout.wet() ? engine::target_margin(net_, layout, entry, i)
+        const double own = layout.wet() ? engine::target_margin(net_, layout, x, i)
                                         : net_.target_air * layout.moles(x, i) - x[layout.air(i)];
         margin = std::min(margin, own);
     }

@@ -123,6 +123,10 @@ class Switchboard {
     bool flows_fresh_ = false;
 };
 
+/// How a machine with a receiver stands at the start of a run.
+/// @param moles in the receiver, at the mean temperature
+Machine machine_at_start(const SourceNet& source, double moles);
+
 /// Moles that a guard's threshold is at the temperature of the flows, and their rate.
 struct Threshold {
     double moles, rate;

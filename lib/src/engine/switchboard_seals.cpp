@@ -8,19 +8,16 @@ std::size_t at(int i) { return static_cast<std::size_t>(i); }
 }  // namespace
 
 bool Switchboard::seal_rules(State& x, double time) {
-    bool any = false;
     // One at a time: each changes what the others see.
     const std::vector<SealMode> before = modes_.seals;
-    if (seals_->apply(x, time, flows_at(x), modes_)) {
-        any = true;
-        for (std::size_t s = 0; s < before.size(); ++s) {
-            if (before[s].seal != modes_.seals[s].seal) remember({SwitchId::Kind::seal, static_cast<int>(s)});
-        }
-        dynamics_.set_modes(modes_);
-        seals_->finish(scratch_flows_, x);
-        flows_fresh_ = false;
+    if (!seals_->apply(x, time, flows_at(x), modes_)) return false;
+    for (std::size_t s = 0; s < before.size(); ++s) {
+        if (before[s].seal != modes_.seals[s].seal) remember({SwitchId::Kind::seal, static_cast<int>(s)});
     }
-    return any;
+    dynamics_.set_modes(modes_);
+    seals_->finish(scratch_flows_, x);
+    flows_fresh_ = false;
+    return true;
 }
 
 /// The water goes at once; that gas passes then is for the rules to find.
@@ -54,22 +51,17 @@ void Switchboard::guard_seal(const State& x, int s) {
 }
 
 double Switchboard::seal_value(const Guard& guard, const Flows& flows) const {
-    const int node = net_.water[at(guard.index)].node;
-    const auto rate = [&] {
-        const std::vector<double>& rates = flows.water.pressure_rate;
-        return rates[at(net_.zone_of[at(net_.parent[at(node)])])] - rates[at(net_.zone_of[at(node)])];
-    };
     switch (guard.kind) {
         case Guard::Kind::seal_behind:
             return seals_->difference(guard.index, flows) - guard.threshold;
         case Guard::Kind::seal_before:
             return -seals_->difference(guard.index, flows) - guard.threshold;
         case Guard::Kind::rising_behind:
-            return rate() - Seals::least_rise;
+            return seals_->difference_rate(guard.index, flows) - Seals::least_rise;
         case Guard::Kind::rising_before:
-            return -rate() - Seals::least_rise;
+            return -seals_->difference_rate(guard.index, flows) - Seals::least_rise;
         case Guard::Kind::ceases: {
-            const double flow = flows.link[at(node)];
+            const double flow = flows.link[at(net_.water[at(guard.index)].node)];
             return modes_.seals[at(guard.index)].seal == Seal::behind ? -flow : flow;
         }
         default:

@@ -162,16 +162,14 @@ void WetDynamics::fractions_of(const State& x, int r, Flows& flows) const {
 }
 
 double WetDynamics::oxygen_moles(const State& x, int node) const {
-    const auto entry = [&](int i) { return x[i]; };
-    return oxygen_fraction(network(), layout(), entry, node) * dry_moles(layout(), entry, node);
+    return oxygen_fraction(network(), layout(), x, node) * dry_moles(layout(), x, node);
 }
 
 double WetDynamics::nitrogen_moles(const State& x, int node) const {
-    const auto entry = [&](int i) { return x[i]; };
     const double air = x[layout().air(node)];
     const double oxygen = x[layout().trace(Layout::oxygen, node)];
     const double nitrogen = x[layout().trace(Layout::nitrogen, node)];
-    const double product = dry_moles(layout(), entry, node) - air - oxygen - nitrogen;
+    const double product = dry_moles(layout(), x, node) - air - oxygen - nitrogen;
     const Gases& gases = network().gases;
     return gases.air[gas::Species::nitrogen] * air + gases.product[gas::Species::nitrogen] * product +
            nitrogen;

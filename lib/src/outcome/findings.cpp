@@ -15,8 +15,8 @@ namespace {
 using Value = Message::Value;
 
 /// Whether a pipe has no vent on it or behind it, and no loop passes by it.
-bool in_dead_branch(const plant::Riser& riser, std::size_t pipe) {
-    const std::vector<std::size_t> dead = dead_branches(riser);
+/// @param dead dead_branches() of the riser
+bool in_dead_branch(const plant::Riser& riser, const std::vector<std::size_t>& dead, std::size_t pipe) {
     for (std::optional<std::size_t> p = pipe; p; p = riser.parent_index(*p)) {
         if (std::find(dead.begin(), dead.end(), *p) != dead.end()) return true;
     }
@@ -167,18 +167,17 @@ void find_unevenness(const plant::Plant& plant, std::size_t r, std::vector<Messa
 }
 
 void find_short_parts(const plant::Plant& plant, const plant::Riser& riser, std::vector<Message>& out) {
+    const std::vector<std::size_t> dead = dead_branches(riser);
     for (std::size_t pipe = 0; pipe < riser.pipes.size(); ++pipe) {
-        if (!in_dead_branch(riser, pipe)) continue;
+        if (!in_dead_branch(riser, dead, pipe)) continue;
         const auto most = most_cells(plant, riser, pipe);
         if (!most) continue;
         out.push_back({Code::parts_too_short,
                        Level::warning,
                        riser.name + " / " + riser.pipes[pipe].name,
                        "Cut into {0} cells, its parts are shorter than ten bores: the ceiling on the "
-                       "exchange of heavier "
-                       "and lighter gas, which looks at neighbouring parts only, makes it too slow here. "
-                       "Give this pipe "
-                       "at most {1} cells.",
+                       "exchange of heavier and lighter gas, which looks at neighbouring parts only, makes "
+                       "it too slow here. Give this pipe at most {1} cells.",
                        {{static_cast<double>(riser.pipes[pipe].cells), Dimension::count},
                         {static_cast<double>(*most), Dimension::count}}});
     }
@@ -326,7 +325,7 @@ std::optional<Code> reason_not_met(const plant::Plant& plant, const Outcome& out
     const plant::Riser& given = plant.risers[r];
     if (given.vents.empty()) return Code::no_way_out;
     const auto limiting = given.pipe_index(riser.limiting_pipe);
-    if (limiting && in_dead_branch(given, *limiting)) return Code::no_way_out;
+    if (limiting && in_dead_branch(given, dead_branches(given), *limiting)) return Code::no_way_out;
     if (const auto blocking = blocking_low_point(plant, outcome, r)) {
         return riser.low_points[*blocking].stopped_at_end ? Code::liquid_stop_shut : Code::water_blocks;
     }

@@ -51,7 +51,7 @@ std::optional<int> most_cells(const plant::Plant& plant, const plant::Riser& ris
     const double number =
         excess * rayleigh_number(shape->length, shape->bore, riser.set_pressure, temperature);
     const double law = gas::diffusivity_times_pressure(temperature) / riser.set_pressure *
-                       buoyant_coefficient * number * number / cell;
+                       gas::buoyant_coefficient * number * number / cell;
     const double ceiling =
         0.25 * std::sqrt(gas::standard_gravity * heavier() * excess / given.cells * shape->bore);
     return ceiling < law ? std::optional(most) : std::nullopt;

@@ -11,10 +11,6 @@ namespace {
 
 constexpr double freezing = 273.15;
 
-const plant::Temperature& temperature_of(const plant::Plant& plant, const plant::Riser& riser) {
-    return riser.temperature ? *riser.temperature : plant.site.temperature;
-}
-
 std::string place_of(const plant::Riser& riser, const std::string& low_point) {
     return riser.name + " / " + low_point;
 }
@@ -31,7 +27,7 @@ void find_lying_water(const plant::Plant& plant, const plant::Riser& riser, std:
             "that is dissolved in it.";
         message.values.push_back({water.free_share, Dimension::fraction});
     } else {
-        const double temperature = temperature_of(plant, riser).mean();
+        const double temperature = plant::temperature_of(riser, plant.site).mean();
         const double behind = flow::seal_strength(water.rise_behind, temperature);
         const double before = flow::seal_strength(water.rise_before, temperature);
         message.text =
@@ -48,7 +44,7 @@ void find_lying_water(const plant::Plant& plant, const plant::Riser& riser, std:
 }
 
 void find_ice(const plant::Plant& plant, const plant::Riser& riser, std::vector<Message>& out) {
-    const double coldest = temperature_of(plant, riser).coldest();
+    const double coldest = plant::temperature_of(riser, plant.site).coldest();
     if (coldest >= freezing) return;
     for (const plant::LowPoint& given : riser.low_points) {
         out.push_back(

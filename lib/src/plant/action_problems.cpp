@@ -159,6 +159,9 @@ void check_actions(Checks& checks, const Plant& plant) {
 }
 
 void check_changes(Checks& checks, const Plant& plant) {
+    const bool any = std::any_of(plant.actions.begin(), plant.actions.end(),
+                                 [](const Action& action) { return action.deed == Deed::set; });
+    if (!any) return;  // and no copy of the plant: this is done for every run of an ensemble
     Plant changed = plant;
     changed.actions.clear();
     for (const std::size_t i : actions_in_order(plant)) {

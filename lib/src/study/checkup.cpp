@@ -58,7 +58,7 @@ void add_mixing(DeadEnd& end, const plant::Plant& plant, const plant::Riser& ris
     const double number =
         outcome::rayleigh_number(run.length, run.least_bore, riser.set_pressure, temperature);
     end.by_mixing =
-        dead_end_time(run.length, diffusivity, outcome::buoyant_coefficient * number * number, from, to);
+        dead_end_time(run.length, diffusivity, gas::buoyant_coefficient * number * number, from, to);
     const double limit =
         outcome::excess_in_range(run.length, run.least_bore, riser.set_pressure, temperature);
     if (limit < from) end.law_below = limit;

@@ -15,4 +15,8 @@ double viscosity(const Mixture& mixture, double temperature);
 /// Mason 1972, Table 13, stated for 285 K and above; 3 % at room temperature).
 double diffusivity_times_pressure(double temperature);
 
+/// Coefficient of Ra^2 in the effective diffusivity of buoyant counter-flow in a level round pipe (model.md
+/// eq. 10): laminar, with the gas spread across the pipe faster than it runs along it.
+inline constexpr double buoyant_coefficient = 7.0 / 46080.0;
+
 }  // namespace oxfade::gas

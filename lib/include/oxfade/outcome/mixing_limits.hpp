@@ -8,10 +8,6 @@
 /// How far the laws of mixing go that a run uses (model.md eq. 9 to 11).
 namespace oxfade::outcome {
 
-/// Coefficient of Ra^2 in the effective diffusivity of buoyant counter-flow in a level round pipe (model.md
-/// eq. 10): laminar, with the gas spread across the pipe faster than it runs along it.
-inline constexpr double buoyant_coefficient = 7.0 / 46080.0;
-
 /// Ra of air in a level pipe, for an excess of oxygen of one over its length.
 /// @param length, bore [m]  @param pressure [Pa abs]  @param temperature [K]
 double rayleigh_number(double length, double bore, double pressure, double temperature);
