@@ -41,8 +41,7 @@ std::string limits_text(const study::DeadEnd& end, const Units& units) {
     if (end.law_below)
         parts.push_back(
             fmt::format("Its law holds once the excess of oxygen there is below {}; before, gas runs faster "
-                        "than it mixes "
-                        "across the pipe, and the time for that part is rough.",
+                        "than it mixes across the pipe, and the time for that part is rough.",
                         format_value(*end.law_below, Dimension::fraction, units)));
     if (end.most_cells)
         parts.push_back(

@@ -6,8 +6,6 @@
 #include <cmath>
 
 #include "json_support.hpp"
-#include "oxfade/flow/orifice.hpp"
-#include "oxfade/gas/mixture.hpp"
 #include "oxfade/outcome/duty.hpp"
 #include "oxfade/report/csv.hpp"
 #include "oxfade/report/study_values.hpp"
@@ -62,9 +60,7 @@ void write_steps(Page& page, const plant::Plant& plant, const std::vector<study:
 std::string area_flow(const plant::Plant& plant, const study::Verdict& verdict, const Units& units) {
     const auto riser = std::find_if(plant.risers.begin(), plant.risers.end(),
                                     [&](const plant::Riser& r) { return r.name == verdict.riser; });
-    return format_molar_flow(flow::orifice_flow(verdict.size, riser->set_pressure, plant.site.pressure,
-                                                plant.site.temperature.mean(), gas::dry_air().molar_mass()),
-                             units);
+    return detail::air_lost_text(verdict.size, riser->set_pressure, plant.site, units);
 }
 
 std::string restricted_text(const study::Verdict& verdict) {

@@ -6,8 +6,6 @@
 #include <cmath>
 
 #include "json_support.hpp"
-#include "oxfade/flow/orifice.hpp"
-#include "oxfade/gas/mixture.hpp"
 #include "oxfade/version.hpp"
 #include "page.hpp"
 #include "study_words.hpp"
@@ -37,9 +35,7 @@ std::string leak_text(const plant::Plant& plant, const std::string& riser, doubl
     const auto found = std::find_if(plant.risers.begin(), plant.risers.end(),
                                     [&](const plant::Riser& r) { return r.name == riser; });
     const double pressure = found == plant.risers.end() ? plant.site.pressure : found->set_pressure;
-    return format_molar_flow(flow::orifice_flow(area, pressure, plant.site.pressure,
-                                                plant.site.temperature.mean(), gas::dry_air().molar_mass()),
-                             units);
+    return detail::air_lost_text(area, pressure, plant.site, units);
 }
 
 std::string size_text(const plant::Plant& plant, const study::Explanation& explanation, double size,

@@ -142,8 +142,11 @@ void write_water(Page& page, const RiserOutcome& riser, const Units& units) {
         page.labelled("Low point", low_point_text(water, units));
     }
     if (riser.dew_point && !riser.low_points.empty()) {
+        constexpr double driest = 213.15;  // [K], below which no analyser on site reads
+        const double dew_point = std::max(*riser.dew_point, driest);
         page.labelled("Dew point",
-                      format_temperature(*riser.dew_point, units) + " at the wettest place, at the end");
+                      fmt::format("{}{} at the wettest place, at the end",
+                                  dew_point == driest ? "below " : "", format_temperature(dew_point, units)));
     }
 }
 

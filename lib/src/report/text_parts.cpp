@@ -4,6 +4,9 @@
 
 #include <algorithm>
 
+#include "oxfade/flow/orifice.hpp"
+#include "oxfade/gas/mixture.hpp"
+
 namespace oxfade::report::detail {
 namespace {
 
@@ -15,14 +18,24 @@ std::string title_of(const outcome::Message& message) {
 
 }  // namespace
 
+std::vector<outcome::Message> gravest_first(std::vector<outcome::Message> messages) {
+    std::stable_sort(messages.begin(), messages.end(),
+                     [](const outcome::Message& a, const outcome::Message& b) {
+                         return static_cast<int>(a.level) > static_cast<int>(b.level);
+                     });
+    return messages;
+}
+
+std::string air_lost_text(double area, double pressure, const plant::Site& site, const Units& units) {
+    const double flow = flow::orifice_flow(area, pressure, site.pressure, site.temperature.mean(),
+                                           gas::dry_air().molar_mass());
+    return format_molar_flow(flow, units);
+}
+
 void write_findings(Page& page, const std::vector<outcome::Message>& messages, const Units& units) {
     if (messages.empty()) return;
-    std::vector<outcome::Message> sorted = messages;
-    std::stable_sort(sorted.begin(), sorted.end(), [](const outcome::Message& a, const outcome::Message& b) {
-        return static_cast<int>(a.level) > static_cast<int>(b.level);
-    });
     page.heading("Findings");
-    for (const outcome::Message& message : sorted) {
+    for (const outcome::Message& message : gravest_first(messages)) {
         page.paragraph(title_of(message), 2);
         page.paragraph(format_message(message, units), 6);
     }

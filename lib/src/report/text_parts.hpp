@@ -11,6 +11,7 @@
 /// Blocks that more than one report shows.
 namespace oxfade::report::detail {
 
+std::vector<outcome::Message> gravest_first(std::vector<outcome::Message> messages);
 /// Findings, the gravest first.
 void write_findings(Page& page, const std::vector<outcome::Message>& messages, const Units& units);
 
@@ -20,5 +21,8 @@ void write_cautions(Page& page);
 
 /// When a vent is open: "open from the end of the fill".
 std::string policy_text(const plant::VentPolicy& policy, const Units& units);
+
+/// What air leaves through an effective area [m2] at a pressure [Pa abs], as a standard flow.
+std::string air_lost_text(double area, double pressure, const plant::Site& site, const Units& units);
 
 }  // namespace oxfade::report::detail

@@ -4,8 +4,6 @@
 
 #include <algorithm>
 
-#include "oxfade/flow/orifice.hpp"
-#include "oxfade/gas/mixture.hpp"
 #include "oxfade/outcome/findings.hpp"
 #include "oxfade/plant/leak_area.hpp"
 #include "oxfade/report/study_values.hpp"
@@ -107,29 +105,33 @@ std::string source_assumption(const plant::Plant& plant, const Units& units) {
 std::string mixing_assumption(const plant::Plant& plant) {
     if (plant.mixing.molecular && plant.mixing.buoyant) {
         return "Within a part gas is well mixed. Between parts it moves with the flow, by diffusion, and in "
-               "level "
-               "pipe as heavier gas runs under lighter; pipes given by volume alone have no such mixing.";
+               "level pipe as heavier gas runs under lighter; pipes given by volume alone have no such "
+               "mixing.";
     }
     if (plant.mixing.molecular) {
         return "Within a part gas is well mixed. Between parts it moves with the flow and by diffusion "
                "alone.";
     }
     return "Within a part gas is well mixed. Between parts it moves with the flow; mixing is switched off, "
-           "so that "
-           "dead ends are worse than they will be.";
+           "so that dead ends are worse than they will be.";
 }
 
-std::string degrees(double kelvin, const Units& units) {
-    return format_quantity(kelvin, scenario::Dimension::temperature, units);
+std::string course_words(const plant::Temperature& temperature, const Units& units) {
+    if (temperature.steady()) return format_temperature(temperature.mean(), units) + " throughout";
+    return fmt::format("{} to {}", format_temperature(temperature.coldest(), units),
+                       format_temperature(temperature.warmest(), units));
 }
 
-std::string temperature_assumption(const plant::Temperature& temperature, const Units& units) {
-    if (temperature.steady()) {
-        return fmt::format("Gas and pipes are at {} throughout; gas is ideal.",
-                           degrees(temperature.mean(), units));
+std::string temperature_assumption(const plant::Plant& plant, const Units& units) {
+    const plant::Temperature& site = plant.site.temperature;
+    std::string text = site.steady() ? "Gas and pipes are at "
+                                     : "Gas and pipes follow the site's temperature at once, from ";
+    text += course_words(site, units);
+    for (const plant::Riser& riser : plant.risers) {
+        if (riser.temperature)
+            text += fmt::format("; those of '{}': {}", riser.name, course_words(*riser.temperature, units));
     }
-    return fmt::format("Gas and pipes follow the site's temperature at once, from {} to {}; gas is ideal.",
-                       degrees(temperature.coldest(), units), degrees(temperature.warmest(), units));
+    return text + "; gas is ideal.";
 }
 
 std::string water_assumption(const plant::Plant& plant) {
@@ -171,11 +173,7 @@ std::string low_point_words(const plant::LowPoint& low_point, const Units& units
 std::string leak_words(const plant::Leak& leak, const plant::Riser& riser, const plant::Site& site,
                        const Units& units) {
     const double area = plant::leak_area(leak, riser.volume(), site);
-    return fmt::format(
-        "leak, {} of air at set pressure",
-        format_molar_flow(flow::orifice_flow(area, riser.set_pressure, site.pressure, site.temperature.mean(),
-                                             gas::dry_air().molar_mass()),
-                          units));
+    return "leak, " + air_lost_text(area, riser.set_pressure, site, units) + " of air at set pressure";
 }
 
 std::string calm(std::string text) {
@@ -210,7 +208,7 @@ std::string verdict(const outcome::Outcome& outcome) {
     return fmt::format("{} of {} risers get to {} nitrogen.", met, all, target);
 }
 
-Json sentences_json(const plant::Plant& plant, const outcome::Outcome& outcome, const Units& /*units*/) {
+Json sentences_json(const plant::Plant& plant, const outcome::Outcome& outcome) {
     Json list = Json::array();
     for (std::size_t r = 0; r < outcome.risers.size(); ++r) {
         const RiserOutcome& riser = outcome.risers[r];
@@ -250,27 +248,22 @@ std::vector<std::string> assumptions(const plant::Plant& plant, bool friction_re
             ? "Pressure falls along the pipes by friction."
             : "One pressure stands in all of a riser; pipe friction is left out, and a finding says "
               "where it would show.");
-    list.push_back(temperature_assumption(plant.site.temperature, units));
+    list.push_back(temperature_assumption(plant, units));
     list.push_back("Vents pass gas as clean holes of the size given.");
     list.push_back(water_assumption(plant));
     return list;
 }
 
 Json findings_json(const std::vector<outcome::Message>& messages, const Units& units) {
-    std::vector<outcome::Message> sorted = messages;
-    std::stable_sort(sorted.begin(), sorted.end(), [](const outcome::Message& a, const outcome::Message& b) {
-        return static_cast<int>(a.level) > static_cast<int>(b.level);
-    });
-    return messages_json(sorted, units);
+    return messages_json(gravest_first(messages), units);
 }
 
 std::string trust_words(bool friction_resolved) {
     return fmt::format(
         "Laws of flow, properties of gases and pipe sizes are held against published figures, and courses in "
-        "time "
-        "against closed solutions, each time this program is tested. Gas is ideal and each part well mixed; "
-        "{}. No "
-        "simulation knows leaks better than a pressure test, or oxygen better than an analyser.",
+        "time against closed solutions, each time this program is tested. Gas is ideal and each part well "
+        "mixed; "
+        "{}. No simulation knows leaks better than a pressure test, or oxygen better than an analyser.",
         friction_resolved ? "pipe friction is resolved" : "pipe friction is left out");
 }
 
@@ -294,7 +287,7 @@ Json run_words(const PageRun& run, bool friction_resolved, const Units& units) {
                      "at most {} oxygen, in every part of the piping.",
                      format_time(outcome.duration), format_percent(outcome.target),
                      format_percent(1.0 - outcome.target))},
-        {"sentences", sentences_json(plant, outcome, units)},
+        {"sentences", sentences_json(plant, outcome)},
         {"asked", asked_json(plant, outcome, units)},
         {"assumptions", assumptions(plant, friction_resolved, units)},
         {"findings", findings_json(outcome.messages, units)}};

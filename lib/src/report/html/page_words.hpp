@@ -18,7 +18,7 @@ std::string leak_words(const plant::Leak& leak, const plant::Riser& riser, const
 
 /// Verdict of a whole run, and a sentence for each riser.
 std::string verdict(const outcome::Outcome& outcome);
-Json sentences_json(const plant::Plant& plant, const outcome::Outcome& outcome, const Units& units);
+Json sentences_json(const plant::Plant& plant, const outcome::Outcome& outcome);
 
 /// What was asked for, what was found, and whether that will do: a row for each riser's target and fill.
 Json asked_json(const plant::Plant& plant, const outcome::Outcome& outcome, const Units& units);
