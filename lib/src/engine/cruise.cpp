@@ -18,15 +18,18 @@ double polynomial(const double* c, int degree, int stride, double t) {
 
 /// How many nodes the kernels may work on at once.
 constexpr int packed = 4;
+/// Rest of a series that is left out, over the relative tolerance; and at least.
+constexpr double left_out = 1e-3, least_left_out = 1e-13;
 
 }  // namespace
 
-CruiseSeries::CruiseSeries(const Dynamics& dynamics, double rest)
+CruiseSeries::CruiseSeries(const Dynamics& dynamics, double relative_tolerance)
     : dynamics_(dynamics),
       net_(dynamics.network()),
       layout_(dynamics.layout()),
       kernels_(best_kernels()),
-      rest_(rest) {}
+      tolerance_(relative_tolerance),
+      rest_(std::max(left_out * relative_tolerance, least_left_out)) {}
 
 void CruiseSeries::allocate() {
     const int nodes = net_.nodes();
@@ -109,12 +112,26 @@ void CruiseSeries::start(double made, double made_air) {
         largest_rate_ = std::max(largest_rate_, view_.link[i] * view_.inverse_moles[i]);
 }
 
-void CruiseSeries::expand(double size) {
+void CruiseSeries::by_sweep(bool yes) {
+    by_sweep_ = yes;
+    if (yes && !sweep_) sweep_ = std::make_unique<CruiseSweep>(net_, vent_part_, tolerance_);
+}
+
+double CruiseSeries::expand(double size) {
+    if (by_sweep_) {
+        size = sweep_->step(view_, size);
+    } else {
+        expand_series(size);
+    }
+    for (int k = 0; k <= view_.flow_terms; ++k) drawn_[k] = view_.supply[k] * inverse_integers[k + 1];
+    return size;
+}
+
+void CruiseSeries::expand_series(double size) {
     view_.pure = view_.source_air == 0.0 && view_.made_air == 0.0;
     view_.terms = terms_for(size);
     view_.flow_terms = flow_terms_for(size);
     kernels_.expand(view_);
-    for (int k = 0; k <= view_.flow_terms; ++k) drawn_[k] = view_.supply[k] * inverse_integers[k + 1];
 }
 
 /// Terms that bring the rest of exp(-rate size), and of the receiver's geometric series, below `rest_`.
@@ -177,8 +194,18 @@ double CruiseSeries::air_fraction_slope_at(int node, double t) const {
 void CruiseSeries::finish(double t) { finish(t, view_.source + view_.made * t - drawn(t)); }
 
 void CruiseSeries::finish(double t, double source_moles) {
-    kernels_.finish(view_, t);
+    if (by_sweep_) {
+        sweep_->add_totals(t, totals_);
+        view_.source_air = polynomial(view_.source_air_series, view_.terms, 1, t);
+        for (int i = 0; i < view_.nodes; ++i) view_.z[i] = air_fraction_at(i, t);
+    } else {
+        kernels_.finish(view_, t);
+        add_outflows();
+    }
     view_.source = source_moles;
+}
+
+void CruiseSeries::add_outflows() {
     for (int i = 0; i < view_.nodes; ++i) {
         double* total = totals_.data() + 4 * net_.riser_of[at(i)];
         const double part = vent_part_[at(i)], out = view_.outflow[i], air = view_.air_outflow[i];

@@ -1,7 +1,9 @@
 #pragma once
 
+#include <memory>
 #include <vector>
 
+#include "engine/cruise_sweep.hpp"
 #include "engine/dynamics.hpp"
 #include "engine/lanes/kernels.hpp"
 
@@ -16,8 +18,7 @@ namespace oxfade::engine {
 /// Taylor steps of a plant without loops and mixing while all risers hold.
 class CruiseSeries {
   public:
-    /// @param rest relative rest of a series that may be left out
-    CruiseSeries(const Dynamics& dynamics, double rest);
+    CruiseSeries(const Dynamics& dynamics, double relative_tolerance);
 
     /// True when the structure of the plant allows it at all.
     static bool possible(const Network& net);
@@ -37,8 +38,12 @@ class CruiseSeries {
     double source_moles() const { return view_.source; }
     double source_air() const { return view_.source_air; }
 
-    /// Builds the series about the state held, with as many terms as a step of a size [s] needs.
-    void expand(double size);
+    /// Whether the next steps are series, or implicit steps: for compartments that need many series.
+    void by_sweep(bool yes);
+    bool by_sweep() const { return by_sweep_; }
+    /// Builds the series about the state held, with as many terms as a step of a size [s] needs; an implicit
+    /// step comes as cubics, and may have to be shorter. Returns the size that they are good for [s].
+    double expand(double size);
     /// What all risers draw together, at a time [mol/s], and from the start on [mol].
     double supply_at(double t) const;
     double drawn(double t) const;
@@ -67,6 +72,8 @@ class CruiseSeries {
 
   private:
     void allocate();
+    void expand_series(double size);
+    void add_outflows();
     int terms_for(double size) const;
     int flow_terms_for(double size) const;
 
@@ -74,7 +81,9 @@ class CruiseSeries {
     const Network& net_;
     Layout layout_;
     const Kernels& kernels_;
-    double rest_;
+    double tolerance_, rest_;  ///< relative tolerance; rest of a series that may be left out
+    std::unique_ptr<CruiseSweep> sweep_;
+    bool by_sweep_ = false;
     std::vector<int> roots_;
     SeriesView<double> view_;
     std::vector<double> memory_;  ///< what the view points to

@@ -12,17 +12,17 @@ namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
-constexpr double longest_step = 1.0;   ///< in time constants of the fastest compartment
-constexpr double receiver_step = 0.2;  ///< largest relative change of the receiver's content in a step
-constexpr double most_series_a_leg = 50.0;
+constexpr double longest_series = 1.0;  ///< in time constants of the fastest compartment
+constexpr double receiver_step = 0.2;   ///< largest relative change of the receiver's content in a step
+constexpr double most_series_a_leg = 25.0, most_series_a_change = 75.0;
 constexpr double aim_beyond = 1e-2;  ///< a leg is expanded this much beyond its end as a straight line
 constexpr double phase = 1e-7;       ///< of a period: what cycles passed over may drift by in all
 constexpr double sag_margin = 1.0 - 1e-3;
 constexpr double shortest_leg = 1e-5;  ///< of a source cycle [s]
 // Over the relative tolerance:
-constexpr double series_rest = 1e-3;  ///< of a series that is left out
-constexpr double trace = 1e-2;        ///< of the product's own oxygen: air below that is let go
-constexpr double repeats = 1e-4;      ///< two cycles whose compositions differ by less are taken for the same
+constexpr double trace = 1e-2;    ///< of the product's own oxygen: air below that is let go
+constexpr double repeats = 1e-4;  ///< two cycles whose compositions differ by less are taken for the same
+constexpr double repeats_by_sweep = 1e-2;
 
 }  // namespace
 
@@ -36,7 +36,7 @@ CruisePilot::CruisePilot(Dynamics& dynamics, Switchboard& switches, TargetWatch&
       clock_(clock),
       effort_(effort),
       heartbeat_(std::move(heartbeat)),
-      series_(dynamics, std::max(series_rest * relative_tolerance, 1e-13)),
+      series_(dynamics, relative_tolerance),
       tolerance_(relative_tolerance),
       possible_(CruiseSeries::possible(net_) && net_.source.kind != SourceKind::cylinders) {
     if (!possible_) return;
@@ -78,8 +78,10 @@ bool CruisePilot::run(double& time, State& x) {
     const bool compressor = net_.source.kind == SourceKind::compressor;
     while (time_ < stop_at_) {
         series_.start(made(), switches_.machine() == Machine::air ? made() : 0.0);
-        if (!(series_.supply() > 0.0) || !supplies_hold() || source_flips() || laborious()) break;
-        const bool went_on = !compressor && clean_source() ? pure_stretch(x) : cycle_leg(x);
+        if (!(series_.supply() > 0.0) || !supplies_hold() || source_flips()) break;
+        const bool pure = !compressor && clean_source();
+        series_.by_sweep(laborious(pure));
+        const bool went_on = pure ? pure_stretch(x) : cycle_leg(x);
         if (!went_on) break;
     }
     if (time_ <= time) return false;
@@ -94,12 +96,21 @@ bool CruisePilot::source_flips() const {
     return net_.source.stop - net_.source.start < shortest_leg * series_.supply();
 }
 
-/// True when the fastest compartment would need so many series to a leg of the source's cycle that implicit
-/// steps do better.
-bool CruisePilot::laborious() const {
-    const double depth = net_.source.stop - net_.source.start, supply = series_.supply();
+/// True when the fastest compartment would need so many series that implicit steps over all of it do better:
+/// to a leg of the source's cycle, or, where that does not matter, to a change of gas in a whole riser.
+bool CruisePilot::laborious(bool pure) const {
+    const double supply = series_.supply();
+    if (pure) {
+        double change_of_gas = 0.0;
+        for (int r = 0; r < static_cast<int>(net_.risers.size()); ++r) {
+            const double own = series_.riser_supply(r);
+            if (own > 0.0) change_of_gas = std::max(change_of_gas, net_.risers[at(r)].set / own);
+        }
+        return series_.largest_rate() * change_of_gas > most_series_a_change;
+    }
+    const double depth = net_.source.stop - net_.source.start;
     const double rate = std::max({supply, std::abs(made() - supply), 1e-300});
-    return series_.largest_rate() * depth / rate > most_series_a_leg * longest_step;
+    return series_.largest_rate() * depth / rate > most_series_a_leg;
 }
 
 /// True when every regulator can hold down to the lowest content the receiver comes to in its present mode.
@@ -129,6 +140,16 @@ bool CruisePilot::clean_source() {
     series_.flush_source();
     series_.start(made(), 0.0);
     return true;
+}
+
+/// What a step may be long for the sake of the compartments [s]; implicit steps see to that themselves.
+double CruisePilot::longest_step() const {
+    return series_.by_sweep() ? net_.duration : longest_series / series_.largest_rate();
+}
+
+/// How far cycles may differ that are taken for the same: implicit steps do not repeat themselves exactly.
+double CruisePilot::most_difference() const {
+    return (series_.by_sweep() ? repeats_by_sweep : repeats) * tolerance_;
 }
 
 /// Time to the next moment that a step may not pass; never so short that the clock would stand still.
@@ -244,14 +265,14 @@ void CruisePilot::write_row(State& x) {
 bool CruisePilot::cycle_leg(State& x) {
     const Machine machine = switches_.machine();
     const double moles = series_.source_moles(), slope = std::abs(made() - series_.supply());
-    double size = std::min(limit(), longest_step / series_.largest_rate());
+    double size = std::min(limit(), longest_step());
     size = std::min(size, receiver_step * moles / std::max(slope, 1e-300));
     size = std::min(size, moles / std::max(made(), series_.supply()));
     const double straight = made() > series_.supply() ? (net_.source.stop - moles) / slope
                             : machine == Machine::off ? (moles - net_.source.start) / slope
                                                       : (moles - net_.source.air_below) / slope;
     size = std::min(size, straight * (1.0 + aim_beyond));
-    series_.expand(size);
+    size = series_.expand(size);
     ++effort_.steps;
     heartbeat_();
     const Leg leg = find_event(0.0, moles, size, machine);
@@ -274,11 +295,11 @@ void CruisePilot::note_cycle() {
     const bool comparable = last_cycle_.known && last_cycle_.crossings == targets_.crossings();
     double change =
         comparable ? std::abs(series_.source_air() - last_cycle_.source_air) / series_.source_moles() : 1.0;
-    for (int i = 0; i < net_.nodes() && change <= repeats * tolerance_; ++i) {
+    for (int i = 0; i < net_.nodes() && change <= most_difference(); ++i) {
         change = std::max(change, std::abs(series_.air_fraction(i) - last_cycle_.fractions[at(i)]));
     }
     const double period = time_ - last_cycle_.time;
-    if (change <= repeats * tolerance_) {
+    if (change <= most_difference()) {
         const double until = std::min({stop_at_, history_.next_time(), clock_.next_mark(time_)});
         const double whole = std::floor(until / period - time_ / period) - 1.0;
         const double drift = std::abs(period - last_cycle_.period) * whole;
@@ -318,7 +339,7 @@ bool CruisePilot::pure_stretch(State& x) {
     const double oxygen = series_.highest_fraction() * std::abs(net_.gases.oxygen_excess);
     double size = limit();
     if (oxygen > trace * tolerance_ * std::max(net_.gases.oxygen_product, 1e-4)) {
-        size = std::min(size, longest_step / series_.largest_rate());
+        size = std::min(size, longest_step());
     } else if (oxygen > 0.0) {
         if (!waiting_.empty()) return false;  // left to the caller, who sees the target met
         follow_targets(0.0);
@@ -326,7 +347,7 @@ bool CruisePilot::pure_stretch(State& x) {
         return true;
     }
     const double begin = time_;
-    series_.expand(size);
+    size = series_.expand(size);
     ++effort_.steps;
     heartbeat_();
     if (target_comes(size)) return false;

@@ -33,11 +33,13 @@ class CruisePilot {
         Machine next = Machine::off;
     };
     bool supplies_hold() const;
-    bool laborious() const;
+    bool laborious(bool pure) const;
     bool source_flips() const;
     double capacity(int r, double source_moles) const;
     bool clean_source();
     double limit() const;
+    double longest_step() const;
+    double most_difference() const;
     bool cycle_leg(State& x);
     bool pure_stretch(State& x);
     double walk_cycles(double size);
