@@ -1,0 +1,150 @@
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+#include <ctime>
+#include <exception>
+#include <functional>
+#include <limits>
+#include <oxfade/oxfade.hpp>
+#include <string>
+
+#include "cases.hpp"
+#include "plain_odeint.hpp"
+
+/// `oxfade_timing A|B|C|D`: processor time [s] and answers of the engine and of plain Odeint, a line of JSON
+/// a case. `make_table` makes the table from it.
+namespace {
+
+using namespace oxfade;
+
+double processor_time() { return static_cast<double>(std::clock()) / CLOCKS_PER_SEC; }
+
+/// Least time of a few; short work is repeated so that the clock can see it.
+double least_time(const std::function<void()>& work) {
+    double least = std::numeric_limits<double>::infinity();
+    double spent = 0.0;
+    for (int round = 0; round < 5 && (round < 1 || spent < 5.0); ++round) {
+        const double begin = processor_time();
+        int times = 0;
+        do {
+            work();
+            ++times;
+        } while (processor_time() - begin < 0.02);
+        const double all = processor_time() - begin;
+        least = std::min(least, all / times);
+        spent += all;
+    }
+    return least;
+}
+
+struct Answer {
+    double time_to_target = -1.0, oxygen = 0.0;
+};
+
+Answer answer_of(const outcome::Outcome& run) {
+    Answer answer;
+    bool met = true;
+    for (const outcome::RiserOutcome& riser : run.risers) {
+        met = met && riser.time_to_target.has_value();
+        answer.time_to_target = std::max(answer.time_to_target, riser.time_to_target.value_or(-1.0));
+        for (const outcome::PipeOutcome& pipe : riser.pipes)
+            answer.oxygen =
+                std::max(answer.oxygen, *std::max_element(pipe.oxygen.begin(), pipe.oxygen.end()));
+    }
+    if (!met) answer.time_to_target = -1.0;
+    return answer;
+}
+
+engine::Options lean(double tolerance) {
+    engine::Options options;
+    options.history_points = 0;  // as the peers, who keep no history either
+    options.relative_tolerance = tolerance;
+    if (tolerance < 1e-8) options.event_tolerance = 1e-7;
+    return options;
+}
+
+void print(const std::string& name, const char* solver, double seconds, const Answer& answer,
+           const Answer& fine) {
+    const auto error = [](double a, double b) { return std::abs(a - b) / std::max(std::abs(b), 1e-12); };
+    std::printf(
+        "{\"case\": \"%s\", \"solver\": \"%s\", \"seconds\": %.9g, \"time_to_target\": %.9g, "
+        "\"oxygen\": %.9g, \"time_error\": %.3g, \"oxygen_error\": %.3g}\n",
+        name.c_str(), solver, seconds, answer.time_to_target, answer.oxygen,
+        error(answer.time_to_target, fine.time_to_target), error(answer.oxygen, fine.oxygen));
+    std::fflush(stdout);
+}
+
+void engine_and_plain(const std::string& name, const plant::Plant& plant) {
+    const Answer fine = answer_of(engine::predict(plant, lean(1e-9)));
+    const auto run = [&](bool skip) {
+        engine::Options options = lean(1e-6);
+        options.skip_cycles = skip;
+        return engine::predict(plant, options);
+    };
+    print(name, "oxfade", least_time([&] { run(true); }), answer_of(run(true)), fine);
+    print(name, "oxfade, every cycle", least_time([&] { run(false); }), answer_of(run(false)), fine);
+    const peer::Answer plain = peer::solve(plant, 1e-6);
+    print(name, "plain Odeint", least_time([&] { peer::solve(plant, 1e-6); }),
+          {plain.time_to_target, plain.worst_oxygen}, fine);
+}
+
+void compartments() {
+    for (const bool chain : {true, false}) {
+        for (const int count : {10, 100, 1000, 10000}) {
+            const plant::Plant plant = cases::many_compartments(count, chain);
+            const Answer answer = answer_of(engine::predict(plant, lean(1e-6)));
+            // The reference of the largest would take longer than all the rest.
+            const Answer fine = count > 1000 ? answer : answer_of(engine::predict(plant, lean(1e-8)));
+            print((chain ? "C chain " : "C tree ") + std::to_string(count), "oxfade",
+                  least_time([&] { engine::predict(plant, lean(1e-6)); }), answer, fine);
+        }
+    }
+}
+
+void variations() {
+    const std::vector<plant::Plant> plants = cases::variations(10000);
+    engine::EnsembleOptions options;
+    std::vector<engine::Trial> trials;
+    const double seconds = least_time([&] { trials = engine::predict_many(plants, options); });
+    options.run = lean(1e-9);
+    const std::vector<engine::Trial> fine = engine::predict_many(plants, options);
+    double time_error = 0.0, oxygen_error = 0.0;
+    for (std::size_t k = 0; k < plants.size(); ++k) {
+        const double oxygen = fine[k].risers[0].worst_oxygen;
+        oxygen_error = std::max(oxygen_error, std::abs(trials[k].risers[0].worst_oxygen - oxygen) / oxygen);
+        if (std::isnan(trials[k].time_to_target) != std::isnan(fine[k].time_to_target)) time_error = 1.0;
+        if (!std::isnan(fine[k].time_to_target)) {
+            time_error =
+                std::max(time_error, std::abs(trials[k].time_to_target / fine[k].time_to_target - 1.0));
+        }
+    }
+    std::printf(
+        "{\"case\": \"D\", \"solver\": \"oxfade\", \"seconds\": %.9g, \"time_error\": %.3g, "
+        "\"oxygen_error\": %.3g}\n",
+        seconds, time_error, oxygen_error);
+}
+
+void run(const std::string& which) {
+    if (which == "A") {
+        for (const int mil : {30, 50, 80})
+            engine_and_plain("A 0.0" + std::to_string(mil / 10) + " in", cases::one_riser(1e-3 * mil));
+    } else if (which == "B") {
+        engine_and_plain("B", cases::four_risers());
+    } else if (which == "C") {
+        compartments();
+    } else {
+        variations();
+    }
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+    try {
+        for (int k = 1; k < argc; ++k) run(argv[k]);
+    } catch (const std::exception& error) {
+        std::fprintf(stderr, "%s\n", error.what());
+        return 1;
+    }
+    return 0;
+}
