@@ -37,6 +37,7 @@ struct Trial {
     bool done() const { return error.empty(); }
 };
 
+/// How to run an ensemble.
 struct EnsembleOptions {
     Options run;           ///< its history and progress are not used
     unsigned threads = 0;  ///< 0: one per core

@@ -24,6 +24,7 @@ struct RiserDuty {
         test_loss;  ///< loss in the acceptance test of `acceptance` [Pa]; none without a leak
 };
 
+/// What the risers ask of the source in steady service, and what it makes.
 struct PlantDuty {
     std::vector<RiserDuty> risers;
     double demand = 0.0;  ///< steady average of all risers [mol/s]

@@ -7,6 +7,7 @@
 
 namespace oxfade::outcome {
 
+/// How much a finding matters: good to know, to be looked at, not as asked for.
 enum class Level { note, warning, failure };
 std::string_view to_string(Level level);  ///< "note", "warning", "failure"
 

@@ -17,6 +17,7 @@ struct Stretch {
     double begin = 0.0, end = 0.0;
 };
 
+/// What became of a pipe.
 struct PipeOutcome {
     std::string name;
     std::vector<double> oxygen;                         ///< final mole fraction, one per cell
@@ -40,6 +41,7 @@ struct LowPointOutcome {
     double pressure_behind = 0.0;                     ///< at the end [Pa abs]
 };
 
+/// What became of a riser.
 struct RiserOutcome {
     std::string name;
     std::optional<double> fill_start;  ///< [s]; none when its fill never began
@@ -68,6 +70,7 @@ struct RiserOutcome {
     double condensed = 0.0;                     ///< most water on its pipe walls at any time [m3]
 };
 
+/// What the source did over the run.
 struct SourceOutcome {
     double running = 0.0;         ///< [s] machine running (nitrogen or air)
     double on_air = 0.0;          ///< [s] of that, separator passed by or plain compressor
@@ -93,6 +96,7 @@ struct Series {
     double at(std::size_t row, std::size_t column) const { return data[row * columns + column]; }
 };
 
+/// The run over time: every series has a row for each of `times`.
 struct History {
     std::vector<double> times;  ///< [s], rising
     Series pressure;            ///< [Pa abs], one column per riser
@@ -109,6 +113,7 @@ struct Effort {
     double wall_time = 0.0;  ///< [s]
 };
 
+/// All that a run gives; what `engine::predict` returns.
 struct Outcome {
     std::string title;
     double duration = 0.0;  ///< [s]

@@ -85,13 +85,16 @@ struct Leak {
 struct VolumeOnly {
     double volume = 0.0;  ///< [m3], > 0
 };
+/// Pipe of one bore.
 struct Cylinder {
     double bore = 0.0;    ///< inside diameter [m], > 0
     double length = 0.0;  ///< [m], > 0
 };
 
+/// How a pipe lies: a vertical one mixes by diffusion alone (model.md section 4).
 enum class Position { level, vertical };
 
+/// A stretch of piping, joined to the one it hangs on at that one's far end.
 struct Pipe {
     std::string name;  ///< unique within the riser
     std::optional<std::string>

@@ -33,6 +33,7 @@ struct Step {
     scenario::Dimension dimension() const;
 };
 
+/// When oxygen is to be read, and how far measured values may be off.
 struct SheetOptions {
     std::vector<double> oxygen_times{43200.0, 86400.0, 172800.0, 259200.0};  ///< [s], > 0
     double time_band = 0.15;          ///< part by which a charge, rise or fill time may be off, 0 to 1
@@ -77,6 +78,7 @@ struct Verdict {
     std::optional<double> other;
 };
 
+/// What measured values say of a plant.
 struct Review {
     std::vector<Step> steps;
     std::vector<bool> within;       ///< one a step; true where nothing was measured

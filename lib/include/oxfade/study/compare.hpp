@@ -48,6 +48,7 @@ struct Difference {
     std::vector<std::optional<Field>> values;  ///< one per candidate
 };
 
+/// Strategies side by side.
 struct Comparison {
     std::vector<Strategy> strategies;
     std::vector<Difference> differences;  ///< titles apart
@@ -56,6 +57,7 @@ struct Comparison {
     std::array<std::optional<std::size_t>, measures.size()> best;
 };
 
+/// How to run a comparison.
 struct CompareOptions {
     /// Called now and then, within long runs too, with the number of runs done and of all; return false to
     /// stop with an Error.

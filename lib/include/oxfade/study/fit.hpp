@@ -22,6 +22,7 @@ struct Tolerances {
     double product_oxygen = 0.30;  ///< of the oxygen in the source's product
 };
 
+/// How to fit.
 struct FitOptions {
     Tolerances tolerances;
     double confidence = 0.90;       ///< of all intervals, 0.5 to 0.999
@@ -75,6 +76,7 @@ struct Forecast {
     double reached = 0.0;  ///< share of draws that reach the target within the run
 };
 
+/// What readings say of a plant.
 struct Fit {
     std::vector<Explanation> explanations;  ///< best first
     /// How many of them, from the best on, the readings do not tell apart.

@@ -52,6 +52,7 @@ struct TradeOff {
     std::optional<Design> design;
 };
 
+/// The smallest source and vents that do, what keeps them from being smaller, and the trade-off.
 struct SizeResult {
     double by = 0.0;               ///< [s]
     std::optional<Design> design;  ///< smallest source, with the smallest drills that do

@@ -17,9 +17,12 @@ struct Normal {
     double low = -std::numeric_limits<double>::infinity();
     double high = std::numeric_limits<double>::infinity();
 };
+/// Every value from `low` to `high` alike.
 struct Uniform {
     double low = 0.0, high = 0.0;  ///< low < high
 };
+
+/// Likeliest at `mode`, falling in a straight line to none at both ends.
 struct Triangular {
     double low = 0.0, mode = 0.0, high = 0.0;  ///< low <= mode <= high, low < high
 };

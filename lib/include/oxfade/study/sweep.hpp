@@ -64,6 +64,7 @@ struct SweepPoint {
     double mean_running = 0.0;            ///< [s]
 };
 
+/// What a sweep found, with every run it made.
 struct SweepResult {
     std::vector<Axis> axes;
     std::vector<Unknown> unknowns;
