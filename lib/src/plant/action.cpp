@@ -1,5 +1,7 @@
 #include "oxfade/plant/action.hpp"
 
+#include "oxfade/plant/plant.hpp"
+
 namespace oxfade::plant {
 
 std::string_view to_string(Deed deed) {
@@ -20,6 +22,12 @@ std::string_view to_string(Deed deed) {
             return "set";
     }
     return "unknown";
+}
+
+Plant lasting(Plant plant, double duration) {
+    plant.duration = duration;
+    std::erase_if(plant.actions, [&](const Action& action) { return action.at >= duration; });
+    return plant;
 }
 
 }  // namespace oxfade::plant

@@ -9,11 +9,10 @@
 namespace oxfade::study::detail {
 
 FirstDays::FirstDays(const plant::Plant& plant, const SheetOptions& options) : plant_(plant) {
-    plant::Plant run = plant;
     double last = 6.0 * 3600.0;  // long enough for any fill worth the name
     for (const plant::Riser& riser : plant.risers) last += 4.0 * riser.fill_limit + riser.rest;
     for (const double time : options.oxygen_times) last = std::max(last, time);
-    run.duration = std::min(last, plant.duration);
+    const plant::Plant run = plant::lasting(plant, std::min(last, plant.duration));
     engine::Options settings;
     settings.relative_tolerance = options.relative_tolerance;
     settings.history_points = 2001;

@@ -28,8 +28,7 @@ struct Assessment {
 Assessment run(
     const plant::Plant& sized, double duration, double relative_tolerance,
     const std::function<bool()>& go_on = [] { return true; }) {
-    plant::Plant plant = sized;
-    plant.duration = duration;
+    const plant::Plant plant = plant::lasting(sized, duration);
     engine::EnsembleOptions settings;
     settings.run.relative_tolerance = relative_tolerance;
     settings.progress = [&](std::size_t) { return go_on(); };

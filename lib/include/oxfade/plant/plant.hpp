@@ -32,6 +32,10 @@ struct Plant {
 
 /// Indices of the actions in the order in which they act.
 std::vector<std::size_t> actions_in_order(const Plant& plant);
+
+/// The plant with another duration of its run [s]; what is done later falls away.
+Plant lasting(Plant plant, double duration);
+
 /// Changes the quantity under a dotted key, as an action does. Throws InputError where there is none.
 void set_quantity(Plant& plant, const std::string& key, double si);
 
