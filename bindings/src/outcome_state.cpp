@@ -62,7 +62,7 @@ auto parts(T& s) {
 template <Is<History> T>
 auto parts(T& h) {
     return std::tie(h.times, h.pressure, h.oxygen, h.receiver_pressure, h.supplied, h.vented, h.leaked,
-                    h.running, h.on_air);
+                    h.running, h.on_air, h.zone_pressure, h.zone_of, h.water, h.passages, h.vents);
 }
 template <Is<Effort> T>
 auto parts(T& e) {

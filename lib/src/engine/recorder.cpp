@@ -4,6 +4,8 @@
 #include <limits>
 
 #include "engine/composition.hpp"
+#include "oxfade/flow/water_exchange.hpp"
+#include "oxfade/gas/water.hpp"
 
 namespace oxfade::engine {
 namespace {
@@ -72,8 +74,9 @@ std::optional<double> TargetWatch::node_since(int node) const {
     return n.at_target ? std::optional<double>(n.since) : std::nullopt;
 }
 
-HistoryRecorder::HistoryRecorder(const Network& net, const Layout& layout, std::size_t points)
-    : net_(net), layout_(layout), points_(points) {
+HistoryRecorder::HistoryRecorder(const Network& net, const Layout& layout, const Modes& modes,
+                                 std::size_t points)
+    : net_(net), layout_(layout), modes_(modes), points_(points) {
     for (const auto& riser : net.node_of) {
         for (const auto& pipe : riser) column_node_.insert(column_node_.end(), pipe.begin(), pipe.end());
     }
@@ -86,6 +89,26 @@ HistoryRecorder::HistoryRecorder(const Network& net, const Layout& layout, std::
     history_.times.reserve(points);
     history_.pressure.data.reserve(points * history_.pressure.columns);
     history_.oxygen.data.reserve(points * history_.oxygen.columns);
+    if (net.pressures != Pressures::uniform) find_zones();
+    history_.zone_pressure.columns = zones_.size();
+    history_.zone_pressure.data.reserve(points * zones_.size());
+    history_.water.columns = net.water.size();
+}
+
+void HistoryRecorder::find_zones() {
+    std::vector<double> moles_per_pressure(at(layout_.vessels), 0.0);
+    for (int i = 0; i < layout_.nodes; ++i) {
+        moles_per_pressure[at(layout_.gas(i) - 2)] += 1.0 / net_.node_pressure_per_mole[at(i)];
+    }
+    std::vector<std::size_t> column(at(layout_.vessels), zones_.max_size());
+    for (const int node : column_node_) {
+        const std::size_t vessel = at(layout_.gas(node) - 2);
+        if (column[vessel] == zones_.max_size()) {
+            column[vessel] = zones_.size();
+            zones_.push_back({layout_.gas(node), net_.riser_of[at(node)], 1.0 / moles_per_pressure[vessel]});
+        }
+        history_.zone_of.push_back(column[vessel]);
+    }
 }
 
 double HistoryRecorder::time_of(std::size_t row) const {
@@ -109,6 +132,31 @@ void HistoryRecorder::add_amounts(const Entry& entry) {
 }
 
 template <class Entry>
+void HistoryRecorder::add_water(double time, const Entry& entry) {
+    for (const Zone& zone : zones_) {
+        history_.zone_pressure.data.push_back(entry(zone.entry) *
+                                              (zone.pressure_per_mole * net_.warmth(zone.riser, time)));
+    }
+    for (int s = 0; s < layout_.spots; ++s) {
+        const double density = flow::kept_water_density(net_.risers[at(net_.water[at(s)].riser)].temperature);
+        history_.water.data.push_back(std::max(entry(layout_.water(s)), 0.0) * gas::water_molar_mass /
+                                      density);
+        const Seal seal = modes_.seals[at(s)].seal;
+        history_.passages.push_back(seal == Seal::open     ? outcome::Passage::free
+                                    : seal == Seal::closed ? outcome::Passage::none
+                                                           : outcome::Passage::bubbling);
+    }
+}
+
+void HistoryRecorder::add_vents() {
+    for (const VentMode& vent : modes_.vents) {
+        history_.vents.push_back(!vent.open     ? outcome::VentState::shut
+                                 : vent.stopped ? outcome::VentState::stopped
+                                                : outcome::VentState::open);
+    }
+}
+
+template <class Entry>
 void HistoryRecorder::add_row(double time, const Entry& entry, const SourceClock::Reading& clock) {
     history_.times.push_back(time);
     for (int r = 0; r < layout_.risers; ++r) {
@@ -125,6 +173,8 @@ void HistoryRecorder::add_row(double time, const Entry& entry, const SourceClock
         history_.on_air.push_back(clock.air);
     }
     add_amounts(entry);
+    add_water(time, entry);
+    add_vents();
 }
 
 void HistoryRecorder::begin(const State& x) {

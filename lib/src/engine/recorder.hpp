@@ -114,7 +114,8 @@ class SourceClock {
 /// Rows of the history at evenly spaced times.
 class HistoryRecorder {
   public:
-    HistoryRecorder(const Network& net, const Layout& layout, std::size_t points);
+    /// @param modes how everything is switched while a step is taken in
+    HistoryRecorder(const Network& net, const Layout& layout, const Modes& modes, std::size_t points);
     void begin(const State& x);
     /// Takes in a step up to theta, over which the machine runs as told; `clock` is read at its begin.
     void step(const DenseStep& dense, double theta, const SourceClock::Reading& clock = {},
@@ -131,10 +132,20 @@ class HistoryRecorder {
     void add_row(double time, const Entry& entry, const SourceClock::Reading& clock);
     template <class Entry>
     void add_amounts(const Entry& entry);
+    template <class Entry>
+    void add_water(double time, const Entry& entry);
+    void add_vents();
+    void find_zones();
 
     const Network& net_;
     Layout layout_;
+    const Modes& modes_;
     std::size_t points_;
+    struct Zone {
+        int entry = 0, riser = 0;
+        double pressure_per_mole = 0.0;  ///< at the mean temperature [Pa/mol]
+    };
+    std::vector<Zone> zones_;       ///< with a pressure of their own; none where each riser has one
     std::vector<int> column_node_;  ///< node of each oxygen column, in file order
     outcome::History history_;
 };

@@ -39,7 +39,7 @@ Simulation::Simulation(const Network& net, const Options& options)
       flows1_(dynamics_->make_flows()),
       scratch_flows_(dynamics_->make_flows()),
       targets_(net, dynamics_->layout(), x_),
-      history_(net, dynamics_->layout(), options.history_points),
+      history_(net, dynamics_->layout(), dynamics_->modes(), options.history_points),
       clock_(net.duration),
       pilot_(*dynamics_, switches_, targets_, history_, clock_, effort_, options.relative_tolerance,
              [this] { heartbeat(); }),

@@ -63,7 +63,7 @@ std::string to_csv(const outcome::Outcome& outcome) {
         for (std::size_t c = 0; c < columns.size(); ++c) {
             const double oxygen = history.oxygen.at(row, c);
             fmt::format_to(std::back_inserter(text), "{},{},{},{},{}\n", time, columns[c].label,
-                           number(history.pressure.at(row, columns[c].riser)), number(oxygen),
+                           number(history.pressure_at(row, c, columns[c].riser)), number(oxygen),
                            number(nitrogen_in_blend(oxygen, outcome.nitrogen_purity)));
         }
     }

@@ -104,8 +104,7 @@ FitModel::FitModel(const plant::Plant& plant, const std::vector<Reading>& readin
         unknowns_.push_back({Quantity::product_oxygen, 0, given.product_oxygen,
                              std::max(1e-5, 1.0 - plant::product_purity(plant_.source))});
     }
-    plant::Plant run = plant_;
-    run.duration = last_;
+    const plant::Plant run = plant::lasting(plant_, last_);
     engine::Options settings;
     settings.history_points = history_points;
     designed_ = engine::predict(run, settings);
@@ -198,8 +197,7 @@ double FitModel::value_at(const outcome::History& history, const outcome::Series
 }
 
 Eigen::VectorXd FitModel::residuals(const Fault& fault, const Eigen::VectorXd& x) const {
-    plant::Plant plant = plant_of(fault, x);
-    plant.duration = last_;
+    const plant::Plant plant = plant::lasting(plant_of(fault, x), last_);
     engine::Options settings;
     settings.history_points = history_points;
     settings.relative_tolerance = options_.relative_tolerance;
@@ -226,7 +224,11 @@ Eigen::VectorXd FitModel::residuals(const Fault& fault, const Eigen::VectorXd& x
             if (pipe && swings(plant.risers[r])) {
                 pressure = nearest_in_range(run.history, r, reading.time, pressure);
             } else if (pipe) {
-                pressure = value_at(run.history, run.history.pressure, r, reading.time);
+                const outcome::History& history = run.history;
+                pressure = history.zone_of.empty()
+                               ? value_at(history, history.pressure, r, reading.time)
+                               : value_at(history, history.zone_pressure,
+                                          history.zone_of[column_of(plant, r, *pipe)], reading.time);
             }
             out[at++] = (pressure - *reading.pressure) / reading.pressure_uncertainty;
         }

@@ -48,6 +48,7 @@ class Recorders : public ::testing::Test {
 
     engine::Network net_;
     Layout layout_{net_};
+    engine::Modes modes_;
 };
 
 using TargetWatch = Recorders;
@@ -109,7 +110,7 @@ TEST_F(TargetWatch, LooksAtAStepOnlyAsFarAsItIsTaken) {
 using HistoryRecorder = Recorders;
 
 TEST_F(HistoryRecorder, RowsStandAtEvenTimesWhateverTheSteps) {
-    engine::HistoryRecorder recorder(net_, layout_, 11);
+    engine::HistoryRecorder recorder(net_, layout_, modes_, 11);
     recorder.begin(state(1.0, 1.0));
     recorder.step(step(0.0, 37.0, {1.0, 1.0}, {0.63, 1.0}), 1.0);
     recorder.step(step(37.0, 1.0, {0.63, 1.0}, {0.62, 1.0}), 1.0);
@@ -127,7 +128,7 @@ TEST_F(HistoryRecorder, RowsStandAtEvenTimesWhateverTheSteps) {
 }
 
 TEST_F(HistoryRecorder, NoneWhenNoneIsWanted) {
-    engine::HistoryRecorder recorder(net_, layout_, 0);
+    engine::HistoryRecorder recorder(net_, layout_, modes_, 0);
     recorder.begin(state(1.0, 1.0));
     recorder.step(step(0.0, 100.0, {1.0, 1.0}, {0.0, 1.0}), 1.0);
     EXPECT_TRUE(recorder.take().times.empty());

@@ -32,6 +32,15 @@ TEST(ReportCsv, WritesOneLineForEachMomentAndCompartment) {
               "60.5,\"North, \"\"old\"\"\",main,2,200000,,\n");
 }
 
+TEST(ReportCsv, GivesEachZoneItsOwnPressure) {
+    outcome::Outcome outcome = two_moments();
+    outcome.history.zone_of = {0, 1};
+    outcome.history.zone_pressure = {2, {101325.0, 101300.0, 2e5, 1.9e5}};
+    const std::string text = to_csv(outcome);
+    EXPECT_NE(text.find("60.5,\"North, \"\"old\"\"\",main,1,200000,"), std::string::npos) << text;
+    EXPECT_NE(text.find("60.5,\"North, \"\"old\"\"\",main,2,190000,"), std::string::npos) << text;
+}
+
 TEST(ReportCsv, HasAsManyLinesAsTheHistoryHasValues) {
     std::istringstream lines(to_csv(test::sample_outcome()));
     std::size_t count = 0;

@@ -96,15 +96,42 @@ struct Series {
     double at(std::size_t row, std::size_t column) const { return data[row * columns + column]; }
 };
 
-/// The run over time: every series has a row for each of `times`.
+/// What gas passes a low point.
+enum class Passage {
+    free,      ///< its water, if any, does not close the bore
+    bubbling,  ///< its water closes the bore, and gas bubbles through
+    none,      ///< its water closes the bore
+};
+
+/// How a vent stands.
+enum class VentState {
+    shut,
+    open,
+    stopped,  ///< it would be open, but water keeps its liquid stop shut
+};
+
+/// The run over time: every series has a row for each of `times`. A row at which something switches says how
+/// it was before.
 struct History {
     std::vector<double> times;  ///< [s], rising
-    Series pressure;            ///< [Pa abs], one column per riser
+    Series pressure;            ///< [Pa abs], one column per riser: where gas enters
     Series oxygen;              ///< mole fraction, one column per cell: risers, pipes, cells in file order
     std::vector<double> receiver_pressure;  ///< [Pa abs]; empty for cylinders
     Series supplied, vented, leaked;        ///< [mol] from the start to then, one column per riser
     std::vector<double> running;            ///< [s] that the machine ran by then; empty for cylinders
     std::vector<double> on_air;             ///< [s] of that, on air; empty for cylinders
+    /// [Pa abs] of every part of the piping with a pressure of its own: between low points, or each cell
+    /// where friction is resolved. No columns where one pressure stands in all of each riser.
+    Series zone_pressure;
+    std::vector<std::size_t> zone_of;  ///< its column for each column of `oxygen`
+    Series water;                      ///< [m3] at each low point: risers, low points in file order
+    std::vector<Passage> passages;     ///< row by row, as `water`
+    std::vector<VentState> vents;      ///< row by row: risers, vents in file order
+
+    /// Of a compartment, by its column of `oxygen`, which is in a riser [Pa abs].
+    double pressure_at(std::size_t row, std::size_t column, std::size_t riser) const {
+        return zone_of.empty() ? pressure.at(row, riser) : zone_pressure.at(row, zone_of[column]);
+    }
 };
 
 /// What the engine did.
