@@ -53,7 +53,7 @@ diameter = "0.8 mm"
 """
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def oxfade():
     """Runs the program and returns the finished process, its output as text."""
 
@@ -70,7 +70,7 @@ def program():
     return PROGRAM
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def scenarios():
     """The folder of example scenarios."""
     return SOURCE / "apps" / "scenarios"
@@ -92,6 +92,30 @@ def variant(tmp_path):
         assert old in SMALL
         path = tmp_path / "variant.toml"
         path.write_text(SMALL.replace(old, new), encoding="utf-8")
+        return path
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def browser(tmp_path_factory):
+    import browser as browsers  # noqa: PLC0415  for other tests its packages need not be there
+
+    if not browsers.find():
+        pytest.skip("NO CHROMIUM FOUND: the report has NOT been tried in a browser (.ci/packages lists one)")
+    one = browsers.Browser(tmp_path_factory.mktemp("profile"))
+    yield one
+    one.close()
+
+
+@pytest.fixture
+def write(oxfade, tmp_path):
+    """Writes the page of a verb and gives its path."""
+
+    def make(verb, *arguments):
+        path = tmp_path / f"{verb}.html"
+        done = oxfade(verb, *arguments, "--html", path, "--quiet")
+        assert done.returncode in (0, 1), done.stderr
         return path
 
     return make

@@ -1,38 +1,14 @@
 """`--html`: one file that shows what the other outputs say, by mouse, keyboard and screen reader, and does no more."""
 
-import bisect
 import csv
 import io
 import json
 import re
 
-import browser as browsers
 import pytest
+from pages import CELL_COLOURS, Course, building, go_to, percent, quiet, table
 
 HOSTILE = "</script><script>pwned=1</script><img src=x onerror=pwned=1>\"'`${pwned=1}&amp;@DATA@ \u2028 \u00e9"
-CELL_COLOURS = "[...document.querySelectorAll('.riser-map .cell')].map(cell => cell.getAttribute('fill'))"
-
-
-@pytest.fixture(scope="module")
-def browser(tmp_path_factory):
-    if not browsers.find():
-        pytest.skip("NO CHROMIUM FOUND: the report has NOT been tried in a browser (.ci/packages lists one)")
-    one = browsers.Browser(tmp_path_factory.mktemp("profile"))
-    yield one
-    one.close()
-
-
-@pytest.fixture
-def write(oxfade, tmp_path):
-    """Writes the page of a verb and gives its path."""
-
-    def make(verb, *arguments):
-        path = tmp_path / f"{verb}.html"
-        done = oxfade(verb, *arguments, "--html", path, "--quiet")
-        assert done.returncode in (0, 1), done.stderr
-        return path
-
-    return make
 
 
 @pytest.fixture
@@ -40,13 +16,14 @@ def cold_store(write, scenarios):
     return write("predict", scenarios / "cold_store.toml")
 
 
-@pytest.fixture
-def readings(oxfade, scenarios, tmp_path):
-    """What instruments show in the cold store while the dock's vent is half blocked."""
+@pytest.fixture(scope="module")
+def fitted(oxfade, scenarios, tmp_path_factory):
+    """The page of a fit to what instruments show in the cold store while the dock's vent is half blocked."""
     fault = "riser.Dock.vent.end vent.diameter=0.008 in"
     text = oxfade("predict", scenarios / "cold_store.toml", "--set", fault, "--csv", "-").stdout
     rows = list(csv.DictReader(io.StringIO(text)))
-    path = tmp_path / "visit.csv"
+    folder = tmp_path_factory.mktemp("fit")
+    path = folder / "visit.csv"
     lines = ["time,riser,pipe,oxygen,pressure"]
     for day in (0.5, 1, 2, 3):
         for riser, pipe, cell in (("Dock", "branches", "4"), ("Store", "far branches", "4")):
@@ -54,63 +31,9 @@ def readings(oxfade, scenarios, tmp_path):
             row = min(there, key=lambda row: abs(float(row["time_s"]) - day * 86400))
             lines.append(f"{row['time_s']} s,{riser},{pipe},{100 * float(row['oxygen'])} %,{row['pressure_pa']} Pa")
     path.write_text("\n".join(lines) + "\n")
-    return path
-
-
-def building(risers, pipes, cells):
-    """A scenario of so many risers, each a tree of pipes, with a vent at each far end."""
-    text = ['format = 1\ntitle = "Large building"\nduration = "7 d"\ntarget = "95 %"\n[site]\npressure = "101.325 kPa"\n'
-            'temperature = "15 degC"\n[source]\nkind = "generator"\npurity = "99 %"\nnitrogen_flow = "900 L/min"\n'
-            'air_flow = "4 m3/min"\n[source.receiver]\nvolume = "2 m3"\nstart = "6 barg"\nstop = "7.5 barg"\nair_below = "5 barg"\n']  # fmt: skip
-    for r in range(risers):
-        text.append(f'[[riser]]\nname = "Zone {r + 1}"\nset_pressure = "2 barg"\nfill = {{ diameter = "12 mm" }}\n'
-                    'supply = { kind = "regulator", diameter = "4 mm" }\n')  # fmt: skip
-        for p in range(pipes):
-            root = "" if p == 0 else f'from = "pipe {(p - 1) // 2}"\n'
-            text.append(f'[[riser.pipe]]\nname = "pipe {p}"\n{root}bore = "{50 + 60 // (p + 1)} mm"\nlength = "{12 + p} m"\ncells = {cells}\n')
-            if 2 * p + 1 >= pipes:
-                text.append(f'[[riser.vent]]\nname = "vent {p}"\nat = "pipe {p}"\ndiameter = "0.3 mm"\n')
-    return "".join(text)
-
-
-def quiet(page):
-    assert page.complaints() == []
-    assert page.requests() == []
-
-
-def go_to(page, row):
-    page.evaluate(f"(() => {{ const s = document.getElementById('moment'); s.value = {row};"
-                  " s.dispatchEvent(new Event('input', { bubbles: true })); })()")  # fmt: skip
-
-
-def table(page, name):
-    """Body of a table as lists of texts."""
-    return page.evaluate(
-        f"[...document.querySelectorAll('table.{name} tbody tr')].map(row => [...row.children].map(c => c.textContent))"
-    )
-
-
-def percent(text):
-    return float(text.removesuffix(" %")) / 100
-
-
-class Course:
-    """The time series of --csv, between whose rows one may ask."""
-
-    def __init__(self, text):
-        self.times, self.oxygen, self.pressure = [], {}, {}
-        for row in csv.DictReader(io.StringIO(text)):
-            time_s = float(row["time_s"])
-            if not self.times or time_s > self.times[-1]:
-                self.times.append(time_s)
-            place = row["riser"], row["pipe"], row["cell"]
-            self.oxygen.setdefault(place, []).append(float(row["oxygen"]))
-            self.pressure.setdefault(row["riser"], []).append(float(row["pressure_pa"]))
-
-    def at(self, values, time_s):
-        k = min(max(bisect.bisect_right(self.times, time_s), 1), len(self.times) - 1)
-        share = (time_s - self.times[k - 1]) / (self.times[k] - self.times[k - 1])
-        return values[k - 1] + share * (values[k] - values[k - 1])
+    done = oxfade("fit", scenarios / "cold_store.toml", path, "--html", folder / "fit.html", "--quiet")
+    assert done.returncode in (0, 1), done.stderr
+    return folder / "fit.html"
 
 
 def test_a_page_needs_nothing_but_itself(cold_store):
@@ -273,7 +196,18 @@ def test_the_reader_chooses_the_units(browser, cold_store):
 def test_titles_and_names_cannot_inject_anything(browser, write, variant, tmp_path):
     path = variant('"Small loft"', json.dumps(HOSTILE))
     text = path.read_text().replace('"Loft, west"', json.dumps(HOSTILE)).replace('"end vent"', json.dumps("<svg onload=pwned=1>"))
-    text = text.replace('"far"', json.dumps("'><b>far</b>"))
+    text = text.replace('"far"', json.dumps("'><b class=x>far</b>"))
+    text += f"""[[riser.low_point]]
+name = {json.dumps(HOSTILE)}
+on = {json.dumps("'><b class=x>far</b>")}
+water = "1 L"
+rise = "20 cm"
+[[action]]
+at = "1 d"
+do = "drain"
+riser = {json.dumps(HOSTILE)}
+what = {json.dumps(HOSTILE)}
+"""
     path.write_text(text, encoding="utf-8")
     evil = tmp_path / "<img src=x onerror=pwned=1>.toml"
     evil.write_text(text, encoding="utf-8")
@@ -286,17 +220,19 @@ def test_titles_and_names_cannot_inject_anything(browser, write, variant, tmp_pa
     assert page.evaluate("document.querySelector('h1').textContent") == HOSTILE
     assert page.evaluate("document.title").startswith("</script>")
     assert page.evaluate("document.querySelector('.moment-table tbody th').textContent") == HOSTILE
+    assert table(page, "low-points")[0][:2] == [HOSTILE, HOSTILE]
+    assert table(page, "dates")[0][2] == f"drain '{HOSTILE}' of {HOSTILE}"
     quiet(page)
     page.close()
 
 
-def test_every_verb_has_its_page(browser, write, scenarios, readings, oxfade, tmp_path):
+def test_every_verb_has_its_page(browser, write, scenarios, fitted, tmp_path):
     store, smaller = scenarios / "cold_store.toml", tmp_path / "smaller.toml"
     smaller.write_text(store.read_text().replace('"0.016 in"', '"0.012 in"'))
     pages = [
         write("compare", store, smaller),
         write("sweep", store, "--vary", "source.purity=98.2 %..99.5 %:3"),
-        write("fit", store, readings),
+        fitted,
         write("commission", store),
     ]
     for path in pages:
@@ -312,6 +248,23 @@ def test_every_verb_has_its_page(browser, write, scenarios, readings, oxfade, tm
             page.close()
 
 
+def test_a_sweep_along_two_axes_is_a_field(browser, write, small):
+    path = write("sweep", small, "--vary", "source.purity=96 %..99 %:3", "--vary", "riser.'Loft, west'.vent.'end vent'.diameter=0.4 mm..0.8 mm:2")
+    page = browser.open(path)
+    page.evaluate("document.querySelectorAll('details').forEach(d => { d.open = true; })")
+    page.settle()
+    field = table(page, "field")
+    lines = page.evaluate("oxfadeReport.data.text.si.points")
+    assert [row[0] for row in field] == ["96 %", "97.5 %", "99 %"]
+    flat = [cell for row in field for cell in row[1:]]
+    assert flat == [line[2].removesuffix(" d") for line in lines]
+    shades = page.evaluate("[...document.querySelectorAll('.field tbody td')].map(c => getComputedStyle(c).backgroundColor.match(/\\d+/g).map(Number))")
+    darkest = max(range(6), key=lambda k: float(flat[k]))
+    assert min(range(6), key=lambda k: sum(shades[k])) == darkest
+    quiet(page)
+    page.close()
+
+
 def test_a_sweep_with_spreads_shows_its_distribution(browser, write, small):
     path = write("sweep", small, "--runs", "60", "--spread", "source.purity=uniform(97 %, 99 %)",
                  "--spread", "riser.'Loft, west'.pipe.main.volume=uniform(700 L, 900 L)")  # fmt: skip
@@ -323,8 +276,8 @@ def test_a_sweep_with_spreads_shows_its_distribution(browser, write, small):
     page.close()
 
 
-def test_readings_are_laid_over_the_curves(browser, write, scenarios, readings):
-    page = browser.open(write("fit", scenarios / "cold_store.toml", readings))
+def test_readings_are_laid_over_the_curves(browser, fitted):
+    page = browser.open(fitted)
     page.evaluate("document.querySelector('.plots').scrollIntoView()")
     page.wait("oxfadeReport.panels.slice(0, 2).every(panel => panel.plot)")
     points = page.evaluate("oxfadeReport.panels[2].make().lines.find(l => l.points && l.label.includes('branches')).values.filter(v => v !== null)")

@@ -1,5 +1,6 @@
 #include "oxfade/report/html.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include "report/html/pack.hpp"
@@ -69,6 +70,22 @@ TEST(TellingRows, KeepTheCurvesWithinTwoPercent) {
             (1.0 - share) * history.oxygen.at(rows[next - 1], 0) + share * history.oxygen.at(rows[next], 0);
         EXPECT_NEAR(joined / history.oxygen.at(row, 0), 1.0, 0.02) << row;
     }
+}
+
+TEST(TellingRows, KeepTheMomentsAtWhichWaterOpensOrClosesAWay) {
+    const outcome::Outcome outcome = test::sample_outcome();
+    outcome::History history = test::sample_history(outcome);
+    history.water.columns = 1;
+    history.water.data.assign(history.times.size(), 1e-3);
+    history.passages.assign(history.times.size(), outcome::Passage::none);
+    history.vents.assign(history.times.size(), outcome::VentState::open);
+    for (std::size_t row = 501; row < history.times.size(); ++row)
+        history.passages[row] = outcome::Passage::free;
+    for (std::size_t row = 300; row < 333; ++row) history.vents[row] = outcome::VentState::stopped;
+    const auto rows = telling_rows(history, 60);
+    for (const std::size_t row : {299u, 300u, 332u, 333u, 500u, 501u})
+        EXPECT_TRUE(std::binary_search(rows.begin(), rows.end(), row)) << row;
+    EXPECT_LE(rows.size(), 60u + 6u);
 }
 
 TEST(ValidationJson, TakesSentencesAndSources) {

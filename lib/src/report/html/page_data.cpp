@@ -140,17 +140,37 @@ std::vector<double> picked(const std::vector<double>& values, const std::vector<
     return some;
 }
 
+/// States row by row, a digit each.
+template <class State>
+std::string digits_of(const std::vector<State>& states, std::size_t all_rows,
+                      const std::vector<std::size_t>& rows) {
+    const std::size_t columns = states.size() / std::max<std::size_t>(1, all_rows);
+    std::string digits;
+    digits.reserve(columns * rows.size());
+    for (const std::size_t row : rows) {
+        for (std::size_t c = 0; c < columns; ++c) {
+            digits += static_cast<char>('0' + static_cast<int>(states[row * columns + c]));
+        }
+    }
+    return digits;
+}
+
 Json history_json(const outcome::History& history, std::size_t values) {
-    const std::size_t columns = std::max<std::size_t>(1, history.oxygen.columns);
+    const std::size_t columns =
+        std::max<std::size_t>(1, history.oxygen.columns + history.zone_pressure.columns);
     const auto rows = telling_rows(history, std::clamp(values / columns, least_rows, most_rows));
     Json json{
         {"times_s", picked(history.times, rows)},        {"oxygen", packed(history.oxygen, rows)},
         {"pressure_pa", packed(history.pressure, rows)}, {"supplied_mol", packed(history.supplied, rows)},
         {"vented_mol", packed(history.vented, rows)},    {"leaked_mol", packed(history.leaked, rows)}};
-    if (!history.receiver_pressure.empty()) {
-        json["receiver_pressure_pa"] = packed(picked(history.receiver_pressure, rows));
-        json["running_s"] = packed(picked(history.running, rows));
-        json["on_air_s"] = packed(picked(history.on_air, rows));
+    json["vents"] = digits_of(history.vents, history.times.size(), rows);
+    if (!history.zone_of.empty()) {
+        json["zone_of"] = history.zone_of;
+        json["zone_pressure_pa"] = packed(history.zone_pressure, rows);
+    }
+    if (history.water.columns > 0) {
+        json["water_m3"] = packed(history.water, rows);
+        json["passages"] = digits_of(history.passages, history.times.size(), rows);
     }
     return json;
 }

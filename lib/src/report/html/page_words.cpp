@@ -156,9 +156,8 @@ std::string action_words(const plant::Plant& plant, const plant::Action& action,
         return fmt::format("{} {} to {}", text, action.key,
                            format_quantity(action.value, parameter.dimension(), units));
     }
-    if (!action.riser.empty()) text += " " + action.riser;
-    if (!action.what.empty()) text += ", " + action.what;
-    return text;
+    if (!action.what.empty()) text += " '" + action.what + "' of";
+    return action.riser.empty() ? text : text + " " + action.riser;
 }
 
 std::string low_point_words(const plant::LowPoint& low_point, const Units& units) {

@@ -18,7 +18,7 @@ std::vector<std::size_t> shape_rows(const std::vector<double>& times, std::size_
                                     std::size_t most);
 
 /// At most about `most` rows of a history: a third each for the shape of oxygen (its logarithm), for the
-/// shape of pressures, and evenly in time.
+/// shape of pressures, and evenly in time; and up to a third more where water opens or closes a way.
 std::vector<std::size_t> telling_rows(const outcome::History& history, std::size_t most);
 
 }  // namespace oxfade::report::detail

@@ -35,13 +35,13 @@ function digits(value, count = 3) {
 
 const SYSTEMS = {
   us: {
-    name: "US", gauge: "psig", gas: "ft³", volume: "gal", length: "ft", bore: "in",
-    toGauge: (pa) => (pa - data.site_pressure_pa) / PSI,
+    name: "US", gauge: "psig", difference: "psi", gas: "ft³", volume: "gal", length: "ft", bore: "in",
+    toGauge: (pa) => (pa - data.site_pressure_pa) / PSI, toDifference: (pa) => pa / PSI,
     toGas: (m3) => m3 / FOOT ** 3, toVolume: (m3) => m3 / GALLON, toLength: (m) => m / FOOT, toBore: (m) => m / 0.0254,
   },
   si: {
-    name: "SI", gauge: "bar(g)", gas: "m³", volume: "L", length: "m", bore: "mm",
-    toGauge: (pa) => (pa - data.site_pressure_pa) / 1e5,
+    name: "SI", gauge: "bar(g)", difference: "kPa", gas: "m³", volume: "L", length: "m", bore: "mm",
+    toGauge: (pa) => (pa - data.site_pressure_pa) / 1e5, toDifference: (pa) => pa / 1e3,
     toGas: (m3) => m3, toVolume: (m3) => m3 * 1e3, toLength: (m) => m, toBore: (m) => m * 1e3,
   },
 };
@@ -57,6 +57,8 @@ const pressureText = (pa) => {
   const value = units().toGauge(pa);
   return `${value.toFixed(state.system === "us" ? 1 : 2)} ${units().gauge}`;
 };
+const differenceText = (pa) => `${digits(Math.abs(units().toDifference(pa)) < 5e-4 ? 0 : units().toDifference(pa))} ${units().difference}`;
+const waterText = (m3) => `${digits(m3 < 1e-8 ? 0 : units().toVolume(m3), 2)} ${units().volume}`;
 const gasText = (moles) => `${digits(gasVolume(moles))} ${units().gas}`;
 
 /** A time as people say it. */

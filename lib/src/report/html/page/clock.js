@@ -49,6 +49,18 @@ function clockTicks() {
   return marks;
 }
 
+/** What is done on dates, by its number. */
+function clockDates() {
+  const last = run().times.length - 1;
+  let before = -1;
+  return run().plant.dates.map((date, k) => {
+    const at = run().rowAt(date.time_s) / last;
+    if (at - before < 0.03) return null;
+    before = at;
+    return el("span", { class: "mark", style: { left: `${100 * at}%` } }, `▾${k + 1}`);
+  });
+}
+
 function clockBar() {
   const slider = el("input", { type: "range", id: "moment", min: 0, max: run().times.length - 1, step: 1, value: state.row,
     "aria-label": "Moment shown", input: (event) => { pause(); set("row", Number(event.target.value)); } });
@@ -73,5 +85,5 @@ function clockBar() {
   show();
   look(false);
   return el("div", { class: "clock", role: "group", "aria-label": "Time" }, button,
-    el("div", { class: "track" }, slider, live("run", clockTicks, "div", { class: "marks", "aria-hidden": "true" })), face);
+    el("div", { class: "track" }, data.plants.some((plant) => plant.dates.length) ? live("run", clockDates, "div", { class: "marks dates", "aria-hidden": "true" }) : null, slider, live("run", clockTicks, "div", { class: "marks", "aria-hidden": "true" })), face);
 }

@@ -34,7 +34,7 @@ const oxygenScale = {
   colour(oxygen) { return this.table[Math.round(255 * this.place(oxygen))]; },
 };
 
-const printing = { now: false, width: 315 };  // of a plot on paper, two beside each other [CSS px]
+const printing = { now: false, half: 315, whole: 640 };  // widths of plots on paper, two beside each other or one [CSS px]
 function isDark() {
   if (printing.now) return false;
   const chosen = document.documentElement.dataset.theme;

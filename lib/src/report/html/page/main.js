@@ -23,7 +23,12 @@ function prepareForPaper() {
   themeChanged();
   document.querySelector(".print-shots")?.replaceChildren(printedMoments());
   for (const node of document.querySelectorAll("details[data-print=open]")) node.unfold();
-  for (const panel of panels.slice(0, 24)) if (!panel.ready) panel.build();
+  const risers = runs.length ? paperRisers() : [];
+  for (const panel of panels) {
+    const wanted = panel.riser === undefined || risers.includes(panel.riser);
+    panel.node.classList.toggle("no-print", !wanted);
+    if (wanted && !panel.ready) panel.build();
+  }
 }
 function backFromPaper() {
   if (!printing.now) return;

@@ -34,11 +34,11 @@ function layOut(riser, width) {
   for (const p of [...order].reverse()) beyond[p] = Math.max(end[p], ...children[p].map((c) => beyond[c]));
   const lanes = lanesOf(children, beyond);
   const count = Math.max(...lanes) + 1;
-  const lane = count > 60 ? 9 : count > 24 ? 16 : count > 8 ? 32 : 50;
+  const lane = count > 60 ? 9 : count > 24 ? 16 : count > 8 ? 32 : riser.low_points.length ? 62 : 50;
   const widest = Math.max(...pipes.map((pipe) => pipe.bore_m || 0), 1e-9);
-  const most = Math.min(20, lane * 0.46);
+  const most = Math.min(20, Math.min(lane, 50) * 0.46);
   return {
-    scale: low, lane, count, labels: pipes.length <= MAP.labels && lane >= 30,
+    scale: low, lane, count, right: width - MAP.right, labels: pipes.length <= MAP.labels && lane >= 30,
     height: MAP.top + MAP.bottom + (count - 1) * lane + 40,
     pipes: pipes.map((pipe, p) => ({
       x0: MAP.left + (pipe.parent >= 0 ? end[pipe.parent] : 0),
@@ -69,15 +69,6 @@ function lanesOf(children, beyond) {
   return lanes;
 }
 
-const shapes = {
-  vent: (x, y) => svg("g", { class: "sign vent", transform: `translate(${x} ${y})` },
-    svg("circle", { cx: 10, cy: 0, r: 7 }), svg("path", { d: "M7 3l3-6.5 3 6.5z" })),
-  leak: (x, y) => svg("path", { class: "sign leak", d: `M${x} ${y}c-3.4 4.2-4.6 5.8-4.6 8a4.6 4.6 0 0 0 9.2 0c0-2.2-1.2-3.8-4.6-8z` }),
-  low: (x, y) => svg("g", { class: "sign low", transform: `translate(${x} ${y})` },
-    svg("path", { class: "dip", d: "M-9-5c0 15 18 15 18 0" }), svg("path", { class: "water", d: "M-7.6 0c2 7.4 13.2 7.4 15.2 0z" })),
-  valve: (x, y) => svg("path", { class: "sign valve", d: `M${x - 11} ${y - 8}l22 16v-16l-22 16z` }),
-};
-
 function pipeTip(riser, pipe) {
   const u = units(), parts = [pipe.name];
   if (pipe.bore_m) parts.push(`bore ${digits(u.toBore(pipe.bore_m))} ${u.bore}, ${digits(u.toLength(pipe.length_m))} ${u.length} long`);
@@ -95,7 +86,6 @@ class RiserMap {
     this.index = index;
     this.riser = theRun.plant.risers[index];
     this.cells = [];
-    this.dips = [];
     this.node = this.draw(width);
   }
   draw(width) {
@@ -110,7 +100,9 @@ class RiserMap {
       const one = plan.pipes[a], two = plan.pipes[b], x = Math.max(one.x1, two.x1) + 14;
       joints.append(svg("path", { class: "loop", d: `M${one.x1} ${one.y}C${x} ${one.y} ${x} ${two.y} ${two.x1} ${two.y}` }));
     }
-    this.drawSigns(plan, signs, texts);
+    this.drawLeaks(plan, signs);
+    this.vents = ventSigns(riser, plan, { signs, texts });
+    this.dips = lowPointSigns(riser, plan, { signs, texts });
     const first = plan.pipes[0];
     signs.append(svg("line", { class: "inlet", x1: 6, x2: first.x0, y1: first.y, y2: first.y }), shapes.valve(28, first.y));
     texts.append(svg("text", { x: 4, y: first.y - 16, class: "small" }, "gas in"));
@@ -157,24 +149,11 @@ class RiserMap {
     texts.append(svg("text", { x: x0 + 3, y: y - thick / 2 - 6, class: "name" }, name,
       both ? svg("tspan", { class: "size", dx: 7 }, size) : null));
   }
-  drawSigns(plan, signs, texts) {
-    const count = {};
-    for (const vent of this.riser.vents) {
-      const place = plan.pipes[vent.pipe], shift = 20 * (count[vent.pipe] = (count[vent.pipe] || 0) + 1) - 20;
-      signs.append(fill(shapes.vent(place.x1 + 4 + shift, place.y), {}, [svg("title", {}, `${vent.name}: ${vent.words[state.system]}`)]));
-      if (plan.labels && shift === 0) texts.append(svg("text", { x: place.x1 + 25, y: place.y + 4, class: "small" }, fitted(vent.name, MAP.right - 26)));
-    }
+  drawLeaks(plan, signs) {
     for (const leak of this.riser.leaks) {
       if (leak.pipe < 0) continue;
       const place = plan.pipes[leak.pipe];
       signs.append(fill(shapes.leak(place.x1 - 6, place.y + place.thick / 2 + 6), {}, [svg("title", {}, leak.words[state.system])]));
-    }
-    for (const dip of this.riser.low_points) {
-      const place = plan.pipes[dip.pipe];
-      const sign = fill(shapes.low(place.x0 + 10, place.y + place.thick / 2 + 10), {}, [svg("title", {}, `${dip.name}: ${dip.words[state.system]}`)]);
-      signs.append(sign);
-      const drained = this.run.plant.dates.filter((date) => date.deed === "drain" && date.riser === this.riser.name && (!date.what || date.what === dip.name));
-      this.dips.push({ sign, dry_from: Math.min(Infinity, ...drained.map((date) => date.time_s)) });
     }
   }
   drawScale(plan, texts) {
@@ -201,29 +180,14 @@ class RiserMap {
         cell.done.setAttribute("visibility", done ? "visible" : "hidden");
       }
     }
-    for (const dip of this.dips) dip.sign.classList.toggle("dry", run.times[row] >= dip.dry_from);
+    for (const vent of this.vents) paintVent(vent, run, row);
+    const dips = this.dips.map((dip) => ` ${paintLowPoint(dip, run, row, this.riser)}.`).join("");
     this.caption.textContent = `Map of ${this.riser.name} at ${dayText(run.times[row])}: oxygen from ` +
-      `${percent(this.least(row))} to ${percent(run.worstAt(row, this.index))}, most in ${run.worstPlace(row, this.index)}.`;
+      `${percent(this.least(row))} to ${percent(run.worstAt(row, this.index))}, most in ${run.worstPlace(row, this.index)}.${dips}`;
   }
   least(row) {
     let least = 1;
     for (let i = 0; i < this.cells.length; ++i) least = Math.min(least, this.run.oxygen.at(row, this.riser.first + i));
     return least;
   }
-}
-
-/** What the signs of the maps mean; only those that are in use. */
-function signKey(plant) {
-  const any = (what) => plant.risers.some((riser) => riser[what].length);
-  const item = (shape, text) => el("span", { class: "key" }, svg("svg", { width: 24, height: 20, class: "map", "aria-hidden": "true" }, shape), text);
-  return el("p", { class: "keys" },
-    item(shapes.valve(12, 10), "where gas enters"),
-    any("vents") ? item(shapes.vent(2, 10), "vent") : null,
-    plant.risers.some((r) => r.leaks.some((l) => l.pipe >= 0)) ? item(shapes.leak(12, 3), "leak") : null,
-    any("low_points") ? item(shapes.low(12, 8), "low point with water, empty once drained") : null,
-    any("links") ? item(svg("path", { class: "loop", d: "M2 4C22 4 22 16 2 16" }), "link that closes a loop") : null,
-    plant.risers.some((r) => r.pipes.some((p) => p.vertical)) ? item(svg("g", {}, svg("rect", { class: "wall", x: 1, y: 5, width: 22, height: 10 }),
-      ...[5, 11, 17].map((x) => svg("line", { class: "upright", x1: x, x2: x + 4, y1: 14, y2: 6 }))), "vertical pipe") : null,
-    plant.risers.some((r) => r.pipes.some((p) => !p.bore_m)) ? item(svg("rect", { class: "wall", x: 1, y: 4, width: 22, height: 12, rx: 6 }), "given by volume, without a length") : null,
-    item(svg("line", { class: "done", x1: 2, x2: 22, y1: 10, y2: 10 }), "on target"));
 }

@@ -49,7 +49,7 @@ class Panel {
     const font = `12px ${styleOf("--sans")}`;
     const axis = (more) => ({ stroke: text, font, grid: { stroke: grid, width: 1 }, ticks: { stroke: grid, width: 1, size: 5 }, ...more });
     this.plot = new uPlot({
-      width: Math.max(200, printing.now ? printing.width : this.box.clientWidth || 480), height: this.height || 250, padding: [10, 12, 0, 0], pxAlign: 0,
+      width: Math.max(200, printing.now ? this.printWidth() : this.box.clientWidth || 480), height: this.height || 250, padding: [10, 12, 0, 0], pxAlign: 0,
       scales: { x: { time: false, range: () => (this.ownX ? what.range : state.range || fullRange()) },
         y: { distr: what.log ? 3 : 1, log: 10, range: (u, low, high) => this.yRange(low, high) } },
       axes: [axis({ label: what.xLabel || axisTimeName, labelFont: font, labelSize: 20, size: 32 }),
@@ -69,6 +69,7 @@ class Panel {
     this.showLegend();
     this.moveNow();
   }
+  printWidth() { return this.node.parentElement.classList.contains("plots") ? printing.half : printing.whole; }
   lineOptions(line) {
     const stroke = line.colour.startsWith("--") ? styleOf(line.colour) : line.colour;
     const base = { stroke, width: line.width || 2, dash: line.dash, spanGaps: true, points: { show: false } };
@@ -93,18 +94,29 @@ class Panel {
     c.clip();
     const ratio = devicePixelRatio;
     if (what.limit) this.drawLimit(u, c, ratio);
-    if (!this.ownX) for (const mark of run().plant.dates) {
-      const x = u.valToPos(axisTime(mark.time_s), "x", true);
-      c.strokeStyle = styleOf("--quiet");
-      c.setLineDash([2 * ratio, 4 * ratio]);
-      c.lineWidth = ratio;
+    if (!this.ownX) this.drawDates(u, c, ratio);
+    for (const line of what.lines) if (line.errors) this.drawErrors(u, c, ratio, line);
+    c.restore();
+  }
+  /** What is done on dates, by the numbers of its table where there is room for them. */
+  drawDates(u, c, ratio) {
+    c.strokeStyle = c.fillStyle = styleOf("--quiet");
+    c.setLineDash([2 * ratio, 4 * ratio]);
+    c.lineWidth = ratio;
+    c.font = `${11 * ratio}px ${styleOf("--sans")}`;
+    c.textAlign = "left";
+    c.textBaseline = "top";
+    let free = -Infinity;
+    run().plant.dates.forEach((date, k) => {
+      const x = u.valToPos(axisTime(date.time_s), "x", true);
       c.beginPath();
       c.moveTo(x, u.bbox.top);
       c.lineTo(x, u.bbox.top + u.bbox.height);
       c.stroke();
-    }
-    for (const line of what.lines) if (line.errors) this.drawErrors(u, c, ratio, line);
-    c.restore();
+      if (x < free) return;
+      free = x + 18 * ratio;
+      c.fillText(String(k + 1), x + 4 * ratio, u.bbox.top + 2 * ratio);
+    });
   }
   drawLimit(u, c, ratio) {
     const y = u.valToPos(this.what.limit.value, "y", true);
@@ -178,8 +190,8 @@ class Panel {
     if (!this.what || this.ownX) return;
     const at = Number.isInteger(index) ? index : this.what.rowOf ? this.what.rowOf() : state.row;
     for (const { i, value, line } of this.values || []) {
-      const y = this.what.lines[i].values[at];
-      value.textContent = line.points || y === null || y === undefined ? "" : this.what.value ? this.what.value(y) : digits(y);
+      const y = shownValue(this.what.lines[i], at);
+      value.textContent = line.points || y === null ? "" : this.what.value ? this.what.value(y) : digits(y);
     }
   }
 }

@@ -26,6 +26,6 @@ function trustSection() {
 function footer() {
   return el("footer", {}, el("p", {}, "Written by oxfade ", el("b", {}, data.oxfade), " from ", el("b", {}, data.file), ". Digest of the inputs: ", el("code", {}, data.digest),
     ". The same inputs with the same version give this same report, byte for byte."),
-    el("p", { class: "small" }, "Curves are drawn with uPlot, which comes with this file: ", el("a", { href: "#licence", click: () => { document.getElementById("licence").open = true; } }, "its licence"), "."),
+    el("p", { class: "small no-print" }, "Curves are drawn with uPlot, which comes with this file: ", el("a", { href: "#licence", click: () => { document.getElementById("licence").open = true; } }, "its licence"), "."),
     unfold("Licence of uPlot (MIT)", () => el("pre", { class: "licence" }, data.licence), "", { id: "licence", class: "numbers" }));
 }

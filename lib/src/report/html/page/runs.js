@@ -28,6 +28,7 @@ class Series {
 /** Compartments of a plant in the order of the oxygen columns. */
 function compartmentsOf(plant) {
   const list = [];
+  let points = 0, vents = 0;
   plant.risers.forEach((riser, r) => {
     riser.first = list.length;
     riser.pipes.forEach((pipe, p) => {
@@ -35,7 +36,12 @@ function compartmentsOf(plant) {
       for (let cell = 0; cell < pipe.cells; ++cell) list.push({ riser: r, pipe: p, cell, volume: pipe.volume_m3 / pipe.cells });
     });
     riser.count = list.length - riser.first;
+    riser.first_low_point = points;
+    riser.first_vent = vents;
+    points += riser.low_points.length;
+    vents += riser.vents.length;
   });
+  Object.assign(plant, { low_point_count: points, vent_count: vents });
   return list;
 }
 
@@ -50,9 +56,11 @@ class Run {
     this.supplied = new Series(h.supplied_mol, risers);
     this.vented = new Series(h.vented_mol, risers);
     this.leaked = new Series(h.leaked_mol, risers);
-    this.receiver = new Series(h.receiver_pressure_pa, h.receiver_pressure_pa ? 1 : 0);
-    this.running = new Series(h.running_s, h.running_s ? 1 : 0);
-    this.onAir = new Series(h.on_air_s, h.on_air_s ? 1 : 0);
+    this.zoneOf = h.zone_of || null;  // zones with a pressure of their own; none where each riser has one
+    this.zonePressure = new Series(h.zone_pressure_pa, this.zoneOf ? Math.max(...this.zoneOf) + 1 : 0);
+    this.water = new Series(h.water_m3, this.plant.low_point_count);
+    this.passages = h.passages || "";
+    this.vents = h.vents || "";
     this.average = new Float64Array(this.times.length * risers);
     this.worst = new Float64Array(this.times.length * risers);
     this.worstCell = new Int32Array(this.times.length * risers);
@@ -73,6 +81,23 @@ class Run {
         this.average[row * risers + r] = sum / volume;
       }
     });
+  }
+  /** Pressure in a compartment. */
+  pressureAt(row, column) {
+    return this.zoneOf ? this.zonePressure.at(row, this.zoneOf[column]) : this.pressure.at(row, this.cells[column].riser);
+  }
+  /** What passes a low point, counted through all risers: 0 gas, 1 bubbles, 2 nothing. */
+  passageAt(row, point) { return Number(this.passages[row * this.plant.low_point_count + point]); }
+  /** How a vent, counted so, stands: 0 shut, 1 open, 2 shut by water in its liquid stop. */
+  ventAt(row, vent) { return Number(this.vents[row * this.plant.vent_count + vent]); }
+  /** Compartments before and behind a low point of a riser. */
+  sidesOf(riser, point) {
+    const pipe = riser.pipes[point.pipe], before = riser.pipes[pipe.parent];
+    return [before.first + before.cells - 1, pipe.first];
+  }
+  heldAt(row, riser, point) {
+    const [before, behind] = this.sidesOf(riser, point);
+    return this.pressureAt(row, before) - this.pressureAt(row, behind);
   }
   worstAt(row, r) { return this.worst[row * this.plant.risers.length + r]; }
   averageAt(row, r) { return this.average[row * this.plant.risers.length + r]; }

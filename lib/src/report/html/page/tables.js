@@ -2,7 +2,7 @@
 
 function table(head, rows, more = {}) {
   const numeric = head.map((h) => typeof h === "object" && h.numeric);
-  return el("div", { class: "scroll", tabindex: 0, role: "region", "aria-label": more.caption || "Table" },
+  return el("div", { class: more.box ? `scroll ${more.box}` : "scroll", tabindex: 0, role: "region", "aria-label": more.caption || "Table" },
     el("table", { class: more.class },
       more.caption ? el("caption", {}, more.quiet ? el("span", { class: "unseen" }, more.caption) : more.caption) : null,
       el("thead", {}, el("tr", {}, head.map((h, i) => el("th", { scope: "col", class: numeric[i] ? "num" : null }, typeof h === "object" ? h.text : h)))),
@@ -27,6 +27,9 @@ function unfold(summary, make, names = "", attributes = {}) {
   return node;
 }
 
+/** A line's value as it is read: bars that stand on others are drawn higher than that. */
+const shownValue = (line, k) => (line.shown || line.values)[k] ?? null;
+
 /** The numbers of a panel at some thirty moments. */
 function numbersTable(panel) {
   return unfold("Numbers behind this plot", () => {
@@ -35,7 +38,7 @@ function numbersTable(panel) {
     for (let k = 0; k < what.x.length; ++k) if (what.x.length <= 40 || k % Math.ceil(what.x.length / 32) === 0) rows.add(k);
     rows.add(what.x.length - 1);
     return table([num(what.xLabel || axisTimeName), ...lines.map((line) => num(line.label))],
-      [...rows].map((k) => [digits(what.x[k], 4), ...lines.map((line) => line.values[k] === null || line.values[k] === undefined ? "" : (what.value || digits)(line.values[k]))]),
+      [...rows].map((k) => [digits(what.x[k], 4), ...lines.map((line) => shownValue(line, k) === null ? "" : (what.value || digits)(shownValue(line, k)))]),
       { caption: panel.name() });
   }, panel.depends || "system run focus", { class: "numbers" });
 }
@@ -49,14 +52,47 @@ function momentTable() {
     { caption: `All risers at ${momentText(row)}`, class: "moment-table" });
 }
 
+const PASSAGES = ["open", "closed by water, gas bubbles through", "closed by water"];
+const VENT_STATES = ["shut", "open", "shut by water"];
+
+/** What the water at low points does at the moment shown. */
+function lowPointTable() {
+  const r = run(), row = state.row;
+  if (!r.plant.low_point_count) return null;
+  const rows = r.plant.risers.map((riser) => riser.low_points.map((point, k) => {
+    const [before, behind] = r.sidesOf(riser, point), spot = riser.first_low_point + k;
+    return [point.name, riser.name, PASSAGES[r.passageAt(row, spot)], waterText(r.water.at(row, spot)), pressureText(r.pressureAt(row, before)),
+      pressureText(r.pressureAt(row, behind)), differenceText(r.heldAt(row, riser, point))];
+  })).flat();
+  return table(["Low point", "Riser", "Stands", num("Water"), num("Pressure before"), num("Pressure behind"), num("Difference")], rows,
+    { caption: `Low points at ${momentText(row)}`, class: "low-points" });
+}
+
+/** How every vent stands at the moment shown. */
+function ventTable() {
+  const r = run(), row = state.row;
+  return table(["Vent", "Riser", "Stands", "Kind"], r.plant.risers.map((riser) => riser.vents.map((vent, k) =>
+    [vent.name, riser.name, VENT_STATES[r.ventAt(row, riser.first_vent + k)], vent.words[state.system]])).flat(),
+  { caption: `Vents at ${momentText(row)}`, class: "vents" });
+}
+
+/** What is done on dates, numbered as on the lines of time. */
+function datesTable() {
+  const dates = run().plant.dates;
+  if (!dates.length) return null;
+  return table(["No.", "When", "What is done"], dates.map((date, k) => [String(k + 1), dayText(date.time_s), date.words[state.system]]),
+    { caption: `What is done, and when${runs.length > 1 ? ` (${run().label})` : ""}`, class: "dates", box: "dates-table" });
+}
+
 /** Every compartment at the moment shown. */
 function compartmentTable() {
   const r = run(), row = state.row;
-  return table(["Riser", "Pipe", num("Part"), num("Oxygen"), num("Nitrogen"), "On target", num("On target from")],
+  const pressure = r.zoneOf ? (i) => [pressureText(r.pressureAt(row, i))] : () => [];
+  return table(["Riser", "Pipe", num("Part"), num("Oxygen"), num("Nitrogen"), "On target", num("On target from"), ...(r.zoneOf ? [num("Pressure")] : [])],
     r.cells.map((cell, i) => {
       const riser = r.plant.risers[cell.riser], pipe = riser.pipes[cell.pipe], oxygen = r.oxygen.at(row, i);
       const since = r.result.risers[cell.riser].final.pipes[cell.pipe].time_to_target_s[cell.cell];
       return [riser.name, pipe.name, String(cell.cell + 1), percent(oxygen), percent(1 - oxygen), atTarget(oxygen) ? "yes" : "not yet",
-        since === null ? "not at the end" : dayText(since)];
+        since === null ? "not at the end" : dayText(since), ...pressure(i)];
     }), { caption: `All parts at ${momentText(row)}`, class: "compartments" });
 }

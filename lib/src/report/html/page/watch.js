@@ -34,23 +34,39 @@ function mapSection() {
   return el("div", {}, el("div", { class: "map-head" }, live("theme", oxygenLegend), live("run", () => signKey(run().plant))), holder);
 }
 
-/** The piping at four moments, for paper. */
+/** Four moments of a purge; where something is done on dates, what it was like just before and at the end as well. */
+function printedRows(r, purge) {
+  const last = r.times.length - 1, from = (t) => { const row = r.times.findIndex((time) => time >= t); return row < 0 ? last : row; };
+  const dates = r.plant.dates.map((date) => date.time_s).filter((t) => t > 0), before = dates.slice(0, 2).map((t) => Math.max(0, from(t) - 1));
+  const plain = (dates.length ? [0.1, 1] : [0.1, 0.35, 0.7, 1]).map((f) => from(f * purge));
+  return [...new Set([...plain, ...before, ...(dates.length ? [last] : [])])].sort((a, b) => a - b);
+}
+
+/** Risers drawn on paper: all, or of many those that are last to be on target. */
+function paperRisers() {
+  const all = run().result.risers.map((riser, i) => ({ i, time: riser.time_to_target_s ?? Infinity }));
+  if (all.length <= MANY_RISERS) return all.map((entry) => entry.i);
+  return all.sort((a, b) => b.time - a.time || a.i - b.i).slice(0, MANY_RISERS).map((entry) => entry.i).sort((a, b) => a - b);
+}
+
+/** The piping at some moments, for paper. */
 function printedMoments() {
-  const r = run(), end = data.duration_s, last = r.result.risers.map((x) => x.time_to_target_s);
+  const r = run(), end = data.duration_s, last = r.result.risers.map((x) => x.time_to_target_s), risers = paperRisers();
   const purge = last.every((t) => t !== null) ? Math.max(...last) : end;
-  const rows = [...new Set([0.1, 0.35, 0.7, 1].map((f) => r.rowAt(f * purge)))];
-  return el("div", { class: "only-print" }, rows.map((row) => el("div", { class: "shot" }, el("h4", {}, momentText(row)),
-    r.plant.risers.slice(0, 6).map((_, i) => {
-      const map = new RiserMap(r, i, 660);
-      map.paint(row);
-      return el("figure", {}, el("figcaption", {}, r.plant.risers[i].name), map.node);
-    }))));
+  const rows = printedRows(r, purge), few = risers.length > 3 ? [rows[Math.floor(rows.length / 2)], rows[rows.length - 1]] : rows;
+  return el("div", { class: "only-print" }, risers.length < r.plant.risers.length ? el("p", {}, `Drawn are the ${risers.length} of ${r.plant.risers.length} risers that are last to be on target; the file shows all.`) : null,
+    few.map((row) => el("div", { class: risers.length > 2 ? "shot long" : "shot" }, el("h4", {}, momentText(row)),
+      risers.map((i) => {
+        const map = new RiserMap(r, i, 660);
+        map.paint(row);
+        return el("figure", {}, el("figcaption", {}, r.plant.risers[i].name), map.node);
+      }))));
 }
 
 const riserName = (index) => run().plant.risers[index]?.name ?? "";
 
 function oxygenPanel(index) {
-  return new Panel({ title: () => `Oxygen in ${riserName(index)}`, here: () => index < run().plant.risers.length, table: true, make: () => {
+  return new Panel({ riser: index, title: () => `Oxygen in ${riserName(index)}`, here: () => index < run().plant.risers.length, table: true, make: () => {
     const r = run(), riser = r.plant.risers[index], lines = [], hundred = (v) => Math.max(100 * v, 0.005);
     const every = Math.ceil(riser.count / MANY_LINES), shown = Math.ceil(riser.count / every);
     for (let i = riser.first; i < riser.first + riser.count; i += every) lines.push({
@@ -68,10 +84,32 @@ function oxygenPanel(index) {
       limit: { value: 100 * (1 - data.target_purity), label: "target" }, fromZero: true };
   } });
 }
+/** Pressures of a riser: of all of it, of the zones that water parts, or of every part where friction is resolved. */
+function pressureLines(r, index, change) {
+  const riser = r.plant.risers[index], zone = (column) => r.zonePressure.column(r.zoneOf[column], change);
+  if (!r.zoneOf) return [{ label: "all its parts", colour: "--line-1", values: r.pressure.column(index, change) }];
+  const inlet = { label: riser.low_points.length || riser.count > 1 ? "where gas enters" : "all its parts", colour: "--line-1", width: 2.4, values: r.pressure.column(index, change) };
+  if (riser.low_points.length) return [inlet, ...riser.low_points.slice(0, 5).map((point, k) => ({
+    label: `behind ${point.name}`, colour: LINES[1 + k], dash: DASHES[1 + k], width: 2.2, values: zone(riser.pipes[point.pipe].first) }))];
+  const zones = [...new Set(r.zoneOf.slice(riser.first, riser.first + riser.count))];
+  if (zones.length < 2) return [inlet];
+  const lowest = r.each((row) => change(Math.min(...zones.map((z) => r.zonePressure.at(row, z)))));
+  return [inlet, { label: "lowest anywhere", colour: "--line-2", dash: DASHES[1], values: lowest }];
+}
+/** How much more pressure there is before each low point than behind it. */
+function heldPanel(index) {
+  if (!data.plants.some((plant) => plant.risers[index]?.low_points.length)) return null;
+  const here = () => Boolean(run().plant.risers[index]?.low_points.length);
+  return new Panel({ riser: index, title: () => `Pressure held by water in ${riserName(index)}`, here, table: true, height: 210, note: () => "Before each low point, less that behind it", make: () => {
+    const r = run(), riser = r.plant.risers[index], u = units(), x = Float64Array.from(r.times, axisTime);
+    return { x, lines: riser.low_points.slice(0, 6).map((point, k) => ({ label: point.name, colour: LINES[k], dash: DASHES[k], width: 2.2, values: r.each((row) => u.toDifference(r.heldAt(row, riser, point))) })),
+      least: u.toDifference(100), format: (v) => digits(v), value: (v) => `${digits(Math.abs(v) < 5e-4 ? 0 : v)} ${u.difference}` };
+  } });
+}
 function pressurePanel(index) {
-  return new Panel({ title: () => `Pressure in ${riserName(index)}`, here: () => index < run().plant.risers.length, table: true, height: 210, make: () => {
+  return new Panel({ riser: index, title: () => `Pressure in ${riserName(index)}`, here: () => index < run().plant.risers.length, table: true, height: 210, make: () => {
     const r = run(), x = Float64Array.from(r.times, axisTime), u = units();
-    return { x, lines: [{ label: "all its parts", colour: "--line-1", values: r.pressure.column(index, u.toGauge) }, ...readingLines(index, "pressure_pa", x, u.toGauge)],
+    return { x, lines: [...pressureLines(r, index, u.toGauge), ...readingLines(index, "pressure_pa", x, u.toGauge)],
       least: state.system === "us" ? 2 : 0.15, fromZero: true, format: (v) => digits(v), value: (v) => `${v.toFixed(state.system === "us" ? 1 : 2)} ${u.gauge}` };
   } });
 }
@@ -105,7 +143,7 @@ function dutyPanel() {
   return new Panel({ title: "How much the source runs", note: () => `Share of each ${duration(run().duty?.bin_s ?? 0)} that the machine runs`, height: 210, make: () => {
     const r = run(), d = r.duty, x = Float64Array.from(d.nitrogen, (_, i) => axisTime((i + 0.5) * d.bin_s));
     return { x, rowOf: () => Math.min(x.length - 1, Math.floor(r.times[state.row] / d.bin_s)), lines: [
-      { label: "on nitrogen", colour: "--line-1", bars: true, values: Float64Array.from(d.nitrogen, (v, i) => 100 * (v + d.air[i])) },
+      { label: "on nitrogen", colour: "--line-1", bars: true, shown: d.nitrogen.map((v) => 100 * v), values: Float64Array.from(d.nitrogen, (v, i) => 100 * (v + d.air[i])) },
       { label: "on plain air", colour: "--line-2", bars: true, values: Float64Array.from(d.air, (v) => 100 * v) }],
       fromZero: true, least: 10, format: (v) => `${digits(v)} %`, value: (v) => `${digits(v)} %` };
   }, table: true });
@@ -138,11 +176,12 @@ function watchSection() {
     el("h2", { id: "watch-h" }, "Watch the oxygen fade"),
     el("p", { class: "hint no-print" }, "Play, or drag the slider: map, table and the line in every plot go together. Arrow keys step it. A click on a pipe follows it in the plots."),
     el("div", { class: "pickers no-print" }, runPicker(), lookAtPicker()),
-    mapSection(), el("div", { class: "print-shots" }), live("row run system", momentTable),
+    mapSection(), el("div", { class: "print-shots" }), live("row run system", momentTable), live("row run system", () => [lowPointTable()]),
     unfold("Every part at this moment", compartmentTable, "row run system", { class: "numbers", id: "parts" }),
+    data.plants.some((plant) => plant.vent_count) ? unfold("Every vent at this moment", ventTable, "row run system", { class: "numbers", id: "vents" }) : null,
     el("h3", {}, "Curves"),
     el("p", { class: "hint no-print" }, "Drag across a plot to zoom all of them, double-click for the whole run, click to go to that moment. With a plot in focus: arrows move the moment, + and − zoom, 0 shows all."),
     zoomBar(),
-    el("div", { class: "plots" }, Array.from({ length: count }, (_, i) => [oxygenPanel(i).node, pressurePanel(i).node]), dutyPanel()?.node, gasPanel().node),
+    el("div", { class: "plots" }, Array.from({ length: count }, (_, i) => [oxygenPanel(i).node, pressurePanel(i).node, heldPanel(i)?.node]), dutyPanel()?.node, gasPanel().node),
     clockBar());
 }
