@@ -164,3 +164,43 @@ def test_progress_is_told(cold_store):
     seen = []
     ox.predict(cold_store.with_(duration_s=2000 * 86400.0), history_points=0, progress=seen.append)
     assert seen and seen == sorted(seen) and seen[-1] <= 2000 * 86400.0
+
+
+def test_low_points_say_what_became_of_their_water():
+    run = ox.predict(ox.load(SCENARIOS / "training_rig.toml"))
+    riser = run.riser("Rig")
+    dip = riser.low_point("transparent dip")
+    assert dip.drained_s == 5 * 86400
+    assert dip.stopped_vent == "far vent" and not dip.stopped_at_end
+    assert riser.low_points[0].carried_m3 == pytest.approx(1e-4)
+    assert pickle.loads(pickle.dumps(dip)).closed_s == dip.closed_s
+    assert pickle.loads(pickle.dumps(run)).riser("Rig").dew_point_k == riser.dew_point_k
+    with pytest.raises(ox.InputError, match="transparent dip"):
+        riser.low_point("transparent dib")
+
+
+def test_stretches_say_what_came_of_each_date():
+    plant = ox.load(SCENARIOS / "freezer.toml")
+    assert [action.do for action in plant.actions] == ["trip", "outage", "restore"]
+    assert plant.actions[0].for_s == 6 * 3600
+    assert ox.loads(plant.to_toml()).actions[0] == plant.actions[0]
+    run = ox.predict(plant, history_points=0)
+    assert [(s.begin_s, s.end_s) for s in run.stretches] == [
+        (86400 * a, 86400 * b) for a, b in ((0, 10), (10, 14), (14, 14.5), (14.5, 21))
+    ]
+    assert run.stretches[0].actions == () and run.stretches[1].actions == (plant.actions[0],)
+    riser = run.riser("Freezer")
+    tripped = run.stretches[1].riser("Freezer")
+    assert tripped.oxygen_begin > 0.209 > 0.01 > tripped.oxygen_end
+    assert tripped.fill_time_s == pytest.approx(riser.refills_s[0][1] - riser.refills_s[0][0])
+    assert sum(s.risers[0].supplied_std_m3 for s in run.stretches) == pytest.approx(riser.supplied_std_m3)
+    assert sum(s.running_s for s in run.stretches) == pytest.approx(run.source.running_s)
+    assert riser.lost_in_trips_std_m3 > 0
+    again = pickle.loads(pickle.dumps(run)).stretches
+    assert again[1].riser("Freezer").time_to_target_s == tripped.time_to_target_s
+    assert again[1].actions == run.stretches[1].actions
+    assert pickle.loads(pickle.dumps(run.stretches[2])).begin_s == run.stretches[2].begin_s
+    assert pickle.loads(pickle.dumps(tripped)).name == "Freezer"
+    assert ox.predict(plant.with_(actions=())).stretches == ()
+    with pytest.raises(ox.InputError, match="Freezer"):
+        run.stretches[0].riser("Frezer")

@@ -96,6 +96,16 @@ std::vector<std::size_t> branches_of(const plant::Riser& riser) {
     return branches;
 }
 
+/// Leaves out the draining of low points that are not there any more.
+void forget_drains(plant::Plant& plant, const plant::Riser& riser) {
+    std::erase_if(plant.actions, [&](const plant::Action& action) {
+        if (action.deed != plant::Deed::drain || action.riser != riser.name || action.what.empty())
+            return false;
+        return std::none_of(riser.low_points.begin(), riser.low_points.end(),
+                            [&](const plant::LowPoint& low_point) { return low_point.name == action.what; });
+    });
+}
+
 plant::Plant without_branch(const plant::Plant& plant, std::size_t r, std::size_t pipe) {
     plant::Plant changed = with_leaks_as_holes(plant);
     plant::Riser& riser = riser_at(changed, r);
@@ -123,6 +133,7 @@ plant::Plant without_branch(const plant::Plant& plant, std::size_t r, std::size_
         if (const auto parent = riser.parent_index(p)) kept.back().from = riser.pipes[*parent].name;
     }
     riser.pipes = std::move(kept);
+    forget_drains(changed, riser);
     return changed;
 }
 
@@ -143,6 +154,7 @@ plant::Plant with_fault(const plant::Plant& plant, const Fault& fault, double si
             auto& low_points = riser_at(changed, fault.riser).low_points;
             if (fault.item >= low_points.size()) refuse("there is no such low point");
             low_points.erase(low_points.begin() + static_cast<std::ptrdiff_t>(fault.item));
+            forget_drains(changed, changed.risers[fault.riser]);
             break;
         }
         case FaultKind::small_supply:

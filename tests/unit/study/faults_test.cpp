@@ -83,6 +83,13 @@ TEST(Faults, ALowPointMayHoldNoWater) {
     EXPECT_EQ(dry.risers[0].low_points[0].name, "second dip");
     EXPECT_EQ(dry.risers[0].pipes.size(), 4u);
     EXPECT_THROW(with_fault(wet(), {FaultKind::dry_low_point, 0, 2}, 1.0), InputError);
+    plant::Plant drained = wet();
+    drained.duration = 100.0;
+    drained.actions = {{1.0, plant::Deed::drain, "riser", "first dip", "", 0.0},
+                       {2.0, plant::Deed::drain, "riser", "second dip", "", 0.0}};
+    const plant::Plant left = with_fault(drained, {FaultKind::dry_low_point, 0, 0}, 1.0);
+    ASSERT_EQ(left.actions.size(), 1u);
+    EXPECT_EQ(left.actions[0].what, "second dip");
 }
 
 TEST(Faults, AClosedLowPointCutsOffWhatIsBehindIt) {
