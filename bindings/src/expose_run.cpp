@@ -9,36 +9,13 @@
 #include "oxfade/report/text.hpp"
 #include "run_docs.hpp"
 #include "run_views.hpp"
+#include "view_members.hpp"
 
 namespace oxfade::python {
 namespace {
 
 using RunPointer = std::shared_ptr<Run>;
 using Numbers = std::optional<double>;
-
-double standard_m3(const Run& run, double moles) {
-    return plant::standard_volume(run.model.plant.site.reference, moles);
-}
-
-std::vector<std::string> names_of(const auto& list) {
-    std::vector<std::string> names;
-    for (const auto& entry : list) names.push_back(entry.name);
-    return names;
-}
-
-std::size_t index_of(const std::vector<std::string>& names, const std::string& kind,
-                     const std::string& name) {
-    std::optional<std::size_t> index;
-    for (std::size_t i = 0; i < names.size(); ++i) {
-        if (names[i] == name) index = i;
-    }
-    return require_named(index, kind, name, names);
-}
-
-/// `getattr(owner, method)(name)`: how a part is found again after its run was pickled.
-py::tuple reduce_to(const py::object& owner, const char* method, const std::string& name) {
-    return py::make_tuple(owner.attr(method), py::make_tuple(name));
-}
 
 // --- pipes ---------------------------------------------------------------------------------------------
 
@@ -62,8 +39,7 @@ void expose_pipe(py::module_& module) {
 
 // --- risers --------------------------------------------------------------------------------------------
 
-py::array_t<double> stretches(const RiserView& r) {
-    const auto& list = (*r).at_target;
+py::array_t<double> spans(const std::vector<outcome::Stretch>& list) {
     py::array_t<double> array({static_cast<py::ssize_t>(list.size()), py::ssize_t{2}});
     double* out = array.mutable_data();
     for (const outcome::Stretch& stretch : list) {
@@ -84,31 +60,21 @@ py::tuple pipes(const RiserView& r) {
     return list;
 }
 
-/// A property that reads a member of what the view points to.
-template <class View, class Class, class Member>
-void add(Class& cls, const char* name, Member member, const char* doc) {
-    cls.def_property_readonly(
-        name, [member](const View& v) { return (*v).*member; }, doc);
-}
-/// The same for an amount of gas, as standard volume.
-template <class View, class Class>
-void add_volume(Class& cls, const char* name, double std::remove_cvref_t<decltype(*View{})>::*member,
-                const char* doc) {
-    cls.def_property_readonly(
-        name, [member](const View& v) { return standard_m3(*v.run, (*v).*member); }, doc);
-}
-
 void add_times(py::class_<RiserView>& cls) {
     using R = outcome::RiserOutcome;
     add<RiserView>(cls, "fill_start_s", &R::fill_start, "Opening of its fill [s]; None when never opened.");
     add<RiserView>(cls, "fill_time_s", &R::fill_time,
                    "From there to set pressure [s]; None when never full.");
     add<RiserView>(cls, "fill_limit_s", &R::fill_limit, "Time its fill may take [s].");
-    add<RiserView>(cls, "fill_met", &R::fill_met, "bool: whether the fill kept its limit.");
+    cls.def_property_readonly(
+        "refills_s", [](const RiserView& r) { return spans((*r).refills); },
+        "Begin and end [s] of every later fill, after trips, shape (fills, 2).");
+    add<RiserView>(cls, "fill_met", &R::fill_met, "bool: whether every fill kept its limit.");
     add<RiserView>(cls, "time_to_target_s", &R::time_to_target,
                    "Start of the stretch at target that lasts to the end [s]; None when below at the end.");
-    cls.def_property_readonly("at_target_s", &stretches,
-                              "Begin and end [s] of every stretch at target, shape (stretches, 2).");
+    cls.def_property_readonly(
+        "at_target_s", [](const RiserView& r) { return spans((*r).at_target); },
+        "Begin and end [s] of every stretch at target, shape (stretches, 2).");
     add<RiserView>(cls, "limiting_pipe", &R::limiting_pipe,
                    "str: last to reach the target, or the worst at the end.");
     cls.def_property_readonly(
@@ -129,6 +95,8 @@ void add_amounts(py::class_<RiserView>& cls) {
     add_volume<RiserView>(cls, "supplied_std_m3", &R::supplied, "Standard volume let in [m3].");
     add_volume<RiserView>(cls, "vented_std_m3", &R::vented, "Standard volume out of vents, less in [m3].");
     add_volume<RiserView>(cls, "leaked_std_m3", &R::leaked, "Standard volume out of leaks, less in [m3].");
+    add_volume<RiserView>(cls, "lost_in_trips_std_m3", &R::lost_in_trips,
+                          "Standard volume lost in trips, less the air that came in [m3].");
     add_volume<RiserView>(cls, "steady_demand_std_m3_per_s", &R::steady_demand,
                           "Standard flow of vents that stand open and of leaks at set pressure [m3/s].");
     add<RiserView>(cls, "dew_point_k", &R::dew_point,
@@ -272,6 +240,9 @@ void add_parts(Class& cls) {
         },
         py::arg("name"), docs::run_riser);
     cls.def_property_readonly(
+        "stretches", &run_stretches,
+        "tuple of StretchRun: what was done between the dates of the plant's actions; empty without any.");
+    cls.def_property_readonly(
         "source", [](const RunPointer& r) { return SourceView{r}; }, "SourceRun: what the source did.");
     cls.def_property_readonly(
         "history", [](const RunPointer& r) { return HistoryView{r}; },
@@ -320,6 +291,7 @@ void expose_run(py::module_& module) {
     expose_pipe(module);
     expose_riser_view(module);
     expose_source_view(module);
+    expose_stretches(module);
     Class cls(module, "Run", docs::run);
     add_numbers(cls);
     add_parts(cls);

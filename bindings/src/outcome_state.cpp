@@ -36,7 +36,20 @@ auto parts(T& r) {
                     r.at_target, r.limiting_pipe, r.limiting_cell, r.not_met_because, r.final_pressure,
                     r.volume, r.vented, r.leaked, r.supplied, r.lowest_in_service, r.highest_in_service,
                     r.steady_demand, r.pipes, r.low_points, r.dew_point, r.time_without_water,
-                    r.worst_without_water, r.condensed);
+                    r.worst_without_water, r.condensed, r.refills, r.lost_in_trips);
+}
+template <Is<plant::Action> T>
+auto parts(T& a) {
+    return std::tie(a.at, a.deed, a.riser, a.what, a.key, a.value, a.duration);
+}
+template <Is<RiserStretch> T>
+auto parts(T& r) {
+    return std::tie(r.oxygen_begin, r.oxygen_end, r.pressure_end, r.lowest, r.highest, r.fill_time,
+                    r.time_to_target, r.supplied, r.vented, r.leaked);
+}
+template <Is<RunStretch> T>
+auto parts(T& s) {
+    return std::tie(s.begin, s.end, s.actions, s.running, s.on_air, s.starts, s.made_nitrogen, s.risers);
 }
 template <Is<SourceOutcome> T>
 auto parts(T& s) {
@@ -71,7 +84,7 @@ auto parts(T& e) {
 template <Is<Outcome> T>
 auto parts(T& o) {
     return std::tie(o.title, o.duration, o.target, o.nitrogen_purity, o.risers, o.source, o.balance,
-                    o.messages, o.history, o.effort);
+                    o.messages, o.history, o.effort, o.stretches);
 }
 
 template <class T>

@@ -38,6 +38,21 @@ InputError
     When there is none: the message lists what there is.
 )";
 
+inline constexpr const char* stretch_riser = R"(riser(self, name)
+--
+
+What the riser of that name did in this stretch.
+
+Returns
+-------
+RiserStretch
+
+Raises
+------
+InputError
+    When there is none: the message lists what there is.
+)";
+
 inline constexpr const char* run_riser = R"(riser(self, name)
 --
 

@@ -25,6 +25,17 @@ struct LowPointView {
     std::size_t low_point = 0;
     const outcome::LowPointOutcome& operator*() const { return (*riser).low_points[low_point]; }
 };
+/// A stretch of the run between two dates, and what a riser did in it.
+struct StretchView {
+    std::shared_ptr<Run> run;
+    std::size_t stretch = 0;
+    const outcome::RunStretch& operator*() const { return run->outcome.stretches[stretch]; }
+};
+struct RiserStretchView {
+    std::shared_ptr<Run> run;
+    std::size_t stretch = 0, riser = 0;
+    const outcome::RiserStretch& operator*() const { return run->outcome.stretches[stretch].risers[riser]; }
+};
 struct SourceView {
     std::shared_ptr<Run> run;
     const outcome::SourceOutcome& operator*() const { return run->outcome.source; }
@@ -33,6 +44,10 @@ struct HistoryView {
     std::shared_ptr<Run> run;
     const outcome::History& operator*() const { return run->outcome.history; }
 };
+
+void expose_stretches(pybind11::module_& module);
+/// tuple of StretchRun.
+pybind11::tuple run_stretches(const std::shared_ptr<Run>& run);
 
 /// The run's numbers as nested tuples and lists, and back.
 pybind11::tuple outcome_state(const outcome::Outcome& outcome);

@@ -5,7 +5,7 @@ import json
 
 import pytest
 
-EXAMPLES = ["cold_store.toml", "preaction_cylinders.toml", "training_rig.toml", "warehouse_large_vents.toml"]
+EXAMPLES = ["cold_store.toml", "freezer.toml", "preaction_cylinders.toml", "training_rig.toml", "warehouse_large_vents.toml"]
 
 
 def predict(oxfade, path, *more):
@@ -110,3 +110,46 @@ def test_the_training_rig_without_draining_names_the_dip(oxfade, scenarios, tmp_
     assert status == 0
     assert dry["risers"][0]["time_to_target_s"] < 86400
     assert riser["time_to_target_without_water_s"] == dry["risers"][0]["time_to_target_s"]
+
+
+def test_the_freezer_breathes_trips_and_is_purged_again(oxfade, scenarios):
+    status, result = predict(oxfade, scenarios / "freezer.toml")
+    assert status == 0
+    assert result["balance"]["worst_relative"] < 1e-9
+    (riser,) = result["risers"]
+    before, tripped, stopped, restored = result["stretches"]
+    assert [stretch["begin_s"] / 86400 for stretch in result["stretches"]] == [0, 10, 14, 14.5]
+    assert [a["do"] for stretch in result["stretches"] for a in stretch["actions"]] == ["trip", "outage", "restore"]
+    first, second = before["risers"][0]["time_to_target_s"], tripped["risers"][0]["time_to_target_s"]
+    assert 12 * 3600 < first < 2 * 86400
+    # The purge once more after 6 h open; but now the receiver holds nitrogen at the start of the fill, not air.
+    assert first < second < first + 6 * 3600
+    assert tripped["risers"][0]["oxygen_begin"] > 0.209
+    assert riser["at_target_s"][0][1] == 10 * 86400
+    assert stopped["source"] == {"running_s": 0, "air_s": 0, "starts": 0, "nitrogen_std_m3": 0}
+    assert stopped["risers"][0]["pressure_end_pa"] < 0.6 * before["risers"][0]["pressure_end_pa"]
+    assert len(riser["refills_s"]) == 1 and riser["refills_s"][0][0] == 10.25 * 86400
+    assert {"tripped", "source-stopped", "temperature-swing"} <= set(codes(result))
+    assert restored["risers"][0]["time_to_target_s"] > 0  # by way of air, the receiver being empty
+
+
+def test_the_freezer_breathes_where_its_vent_is_shut(oxfade, scenarios):
+    shut = ("--set", 'riser.Freezer.vent.end vent.open={ until = "3 d" }')
+    _, swing = predict(oxfade, scenarios / "freezer.toml", *shut)
+    _, steady = predict(oxfade, scenarios / "freezer.toml", *shut, "--set", "riser.Freezer.temperature=-22 degC")
+    highest = [result["risers"][0]["highest_in_service_pa"] for result in (swing, steady)]
+    assert 1.02 < highest[0] / highest[1] < 1.04  # 8 K of 250 K, less what leaks meanwhile
+
+
+def test_a_plant_may_trip_in_its_dip_and_keep_the_water(oxfade, scenarios, tmp_path):
+    text = (scenarios / "training_rig.toml").read_text(encoding="utf-8")
+    trip = '[[action]]\nat = "7 d"\ndo = "trip"\nriser = "Rig"\n'
+    (tmp_path / "tripped.toml").write_text(text + trip, encoding="utf-8")
+    status, result = predict(oxfade, tmp_path / "tripped.toml")
+    assert status == 1
+    (riser,) = result["risers"]
+    (dip,) = riser["low_points"]
+    assert dip["water_end_m3"] > 0.5 * dip["water_start_m3"]
+    assert riser["not_met_because"] in ("liquid-stop-shut", "water-blocks")
+    assert any(m["code"] == "tripped" and "again, and nothing drains it" in m["text"] for m in result["messages"])
+    assert result["balance"]["worst_relative"] < 1e-9

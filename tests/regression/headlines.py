@@ -18,6 +18,7 @@ CASES = {
     "cold store, timed vent": ("cold_store.toml", 'riser.Dock.vent.0.open={ every = "2 h", for = "30 min" }'),
     "cold store, large leak": ("cold_store.toml", "riser.Dock.leak.0.loss=8 psi"),
     "cold store, a year": ("cold_store.toml", "duration=365 d"),
+    "freezer": ("freezer.toml",),
     "preaction": ("preaction_cylinders.toml",),
     "preaction, until empty": ("preaction_cylinders.toml", "duration=6 d"),
     "warehouse": ("warehouse_large_vents.toml",),

@@ -19,7 +19,7 @@ inline engine::Options resolved(engine::Options options = {}) {
 /// A finished run opened up: pressures and flows at its end.
 struct Resolved {
     explicit Resolved(const plant::Plant& plant, const engine::Options& options = resolved())
-        : net(engine::build_network(plant, engine::Pressures::resolved)), simulation(net, options) {
+        : net(engine::build_network(plant, engine::Pressures::resolved)), simulation(plant, net, options) {
         simulation.run();
         const engine::Dynamics& dynamics = simulation.dynamics();
         flows = dynamics.make_flows();

@@ -68,10 +68,5 @@ TEST(FormatMessages, MissingFormat) {
                 HasSubstr("format: this key is missing; format = 1 is wanted"));
 }
 
-TEST(FormatMessages, ActionsAreNotComputed) {
-    EXPECT_THAT(only_complaint(sample::with_added("[[action]]\nat = \"1 d\"\ndo = \"outage\"\n")),
-                StartsWith("sample.toml:44: action.0: this version does not compute dated events"));
-}
-
 }  // namespace
 }  // namespace oxfade

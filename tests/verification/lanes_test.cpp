@@ -132,7 +132,7 @@ TEST(Lanes, most_plants_stay_in_them_on_every_instruction_set) {
         std::vector<engine::Trial> trials(plants.size());
         std::vector<engine::LaneJob> jobs;
         for (std::size_t k = 0; k < plants.size(); ++k) {
-            ASSERT_TRUE(engine::suits_lanes(nets[k], options));
+            ASSERT_TRUE(engine::suits_lanes(plants[k], nets[k], options));
             jobs.push_back({&plants[k], &nets[k], &trials[k]});
         }
         engine::run_in_lanes(

@@ -120,7 +120,7 @@ TEST(PressureSwitch, StaysShutAfterAFillThatEndsAboveItsLow) {
 /// The limits of a plant refuse what flips for ever; the engine has to say so all the same.
 void run_unchecked(const plant::Plant& plant) {
     const engine::Network net = engine::build_network(plant);
-    engine::Simulation(net, engine::Options{}).run();
+    engine::Simulation(plant, net, engine::Options{}).run();
 }
 
 TEST(Flipping, OfAThimbleReceiverIsAnErrorThatNamesTheSwitches) {

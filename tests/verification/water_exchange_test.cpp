@@ -21,7 +21,7 @@ constexpr double water = 0.01;  // m3, leaves most of the bore open
 /// A run opened up, to see what is dissolved.
 struct Opened {
     explicit Opened(const plant::Plant& plant, const engine::Options& options = tight(1e-9))
-        : net(engine::build_network(plant)), simulation(net, options) {
+        : net(engine::build_network(plant)), simulation(plant, net, options) {
         simulation.run();
     }
     double dissolved(engine::Layout::Trace which) const {

@@ -121,6 +121,8 @@ def _set_value(plant: _core.Plant, action: _core.Action) -> Any:
 
 def _action(plant: _core.Plant, action: _core.Action) -> Dict[str, Any]:
     values = {"at": _with("s", action.at_s), "do": action.do, "riser": action.riser or None, "what": action.what or None}
+    if action.do == "trip":
+        values["for"] = _with("s", action.for_s)
     if action.do == "set":
         values.update(key=action.key, value=_set_value(plant, action))
     return values

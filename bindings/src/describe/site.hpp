@@ -67,6 +67,9 @@ void describe(Kind<plant::Action>, Visit&& visit) {
     visit(
         "value", [](auto& a) -> auto& { return a.value; }, "What it becomes [unit of the key].",
         Need::optional);
+    visit(
+        "for_s", [](auto& a) -> auto& { return a.duration; },
+        "How long a riser that trips stays open before its fill may begin [s].", Need::optional);
 }
 
 template <class Visit>

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "engine/composition.hpp"
+#include "engine/stretches.hpp"
 #include "engine/water_outcome.hpp"
 #include "oxfade/outcome/duty.hpp"
 #include "oxfade/outcome/findings.hpp"
@@ -20,6 +21,15 @@ double stored_in(const Layout& layout, const Network& net, const State& x, int r
     return sum;
 }
 
+/// Whether all fills that were completed kept a limit [s], and the first was.
+bool fills_met(const Switchboard::RiserLog& first, const std::vector<Switchboard::RiserLog>& fills,
+               double limit) {
+    if (first.fill_end < 0.0 || first.fill_end - first.fill_start > limit) return false;
+    return std::all_of(fills.begin(), fills.end(), [&](const Switchboard::RiserLog& fill) {
+        return fill.fill_end - fill.fill_start <= limit;
+    });
+}
+
 /// Assembles the outcome from a finished simulation.
 class Assembly {
   public:
@@ -31,7 +41,8 @@ class Assembly {
         out_.duration = plant_.duration;
         out_.target = plant_.target;
         out_.nitrogen_purity = plant::product_purity(plant_.source);
-        out_.source = simulation_.clock().result(net_, simulation_.switches(), simulation_.state());
+        out_.source = simulation_.clock().result(simulation_.network().source, simulation_.switches(),
+                                                 simulation_.state());
         const outcome::PlantDuty duty = outcome::duty_of(plant_);
         for (std::size_t r = 0; r < plant_.risers.size(); ++r) {
             out_.risers.push_back(riser(r));
@@ -39,6 +50,7 @@ class Assembly {
         }
         out_.balance = balance_of(net_, simulation_, out_.source);
         out_.history = simulation_.history().take();
+        out_.stretches = stretches_of(plant_, net_, simulation_);
         for (std::size_t r = 0; r < out_.risers.size(); ++r) {
             out_.risers[r].not_met_because = outcome::reason_not_met(plant_, out_, r);
         }
@@ -58,11 +70,16 @@ class Assembly {
         const Switchboard::RiserLog& log = simulation_.switches().log()[index];
         if (log.fill_start >= 0.0) out.fill_start = log.fill_start;
         if (log.fill_end >= 0.0) out.fill_time = log.fill_end - log.fill_start;
-        out.fill_met = out.fill_time && *out.fill_time <= out.fill_limit;
+        for (const auto& fill : simulation_.switches().fills(r)) {
+            if (fill.fill_end > log.fill_end) out.refills.push_back({fill.fill_start, fill.fill_end});
+        }
+        out.fill_met = fills_met(log, simulation_.switches().fills(r), out.fill_limit);
         out.final_pressure = simulation_.dynamics().riser_pressure(plant_.duration, x, r);
         out.vented = x[layout_.total(r, Layout::vented)];
         out.leaked = x[layout_.total(r, Layout::leaked)];
-        out.supplied = stored_in(layout_, net_, x, r) - net_.risers[index].initial + out.vented + out.leaked;
+        out.lost_in_trips = simulation_.spilled()[index].gas;
+        out.supplied = stored_in(layout_, net_, x, r) - net_.risers[index].initial + out.vented + out.leaked +
+                       out.lost_in_trips;
         if (layout_.wet()) add_water(net_, simulation_, r, out);
         const outcome::Stretch range = simulation_.pressure_range(r);
         out.lowest_in_service = range.begin;
@@ -161,6 +178,9 @@ outcome::Balance balance_of(const Network& net, const Simulation& simulation,
     for (int r = 0; r < layout.risers; ++r) {
         t.gone += x[layout.total(r, Layout::vented)] + x[layout.total(r, Layout::leaked)];
         t.gone_air += x[layout.total(r, Layout::vented_air)] + x[layout.total(r, Layout::leaked_air)];
+        const Simulation::Spill& spill = simulation.spilled()[static_cast<std::size_t>(r)];
+        t.gone += spill.gas;
+        t.gone_air += spill.air;
     }
     for (int i = 2; i < 2 + layout.vessels; ++i) {
         t.stored += x[i] - start[i];
@@ -186,7 +206,8 @@ Trial headline(const plant::Plant& plant, const Network& net, const Simulation& 
     Trial trial;
     const State& x = simulation.state();
     const Layout& layout = simulation.dynamics().layout();
-    const outcome::SourceOutcome source = simulation.clock().result(net, simulation.switches(), x);
+    const outcome::SourceOutcome source =
+        simulation.clock().result(simulation.network().source, simulation.switches(), x);
     trial.running = source.running;
     trial.on_air = source.on_air;
     trial.air_after_fill = source.air_after_fill;
@@ -202,7 +223,7 @@ Trial headline(const plant::Plant& plant, const Network& net, const Simulation& 
         RiserHeadline out;
         const Switchboard::RiserLog& log = simulation.switches().log()[r];
         if (log.fill_end >= 0.0) out.fill_time = log.fill_end - log.fill_start;
-        out.fill_met = out.fill_time <= plant.risers[r].fill_limit;
+        out.fill_met = fills_met(log, simulation.switches().fills(index), plant.risers[r].fill_limit);
         const std::vector<outcome::Stretch>& stretches = simulation.targets().stretches(index);
         if (!stretches.empty() && stretches.back().end >= net.duration)
             out.time_to_target = stretches.back().begin;

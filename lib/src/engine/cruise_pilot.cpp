@@ -39,7 +39,13 @@ CruisePilot::CruisePilot(Dynamics& dynamics, Switchboard& switches, TargetWatch&
       series_(dynamics, relative_tolerance),
       tolerance_(relative_tolerance),
       possible_(CruiseSeries::possible(net_) && net_.source.kind != SourceKind::cylinders) {
+    refresh();
+}
+
+void CruisePilot::refresh() {
     if (!possible_) return;
+    capacity_start_.clear();
+    capacity_air_below_.clear();
     for (int r = 0; r < static_cast<int>(net_.risers.size()); ++r) {
         capacity_start_.push_back(capacity(r, net_.source.start));
         capacity_air_below_.push_back(capacity(r, net_.source.air_below));
@@ -65,10 +71,10 @@ double CruisePilot::made() const {
     }
 }
 
-bool CruisePilot::run(double& time, State& x) {
-    if (!possible_ || !series_.ready()) return false;
+bool CruisePilot::run(double& time, State& x, double until) {
+    if (!possible_ || switches_.source_stopped() || !series_.ready()) return false;
     time_ = time;
-    stop_at_ = std::min(net_.duration, switches_.next_date());
+    stop_at_ = std::min(net_.duration, until);
     series_.load(x);
     last_cycle_.known = false;
     waiting_.clear();

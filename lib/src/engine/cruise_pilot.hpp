@@ -24,7 +24,10 @@ class CruisePilot {
 
     /// Carries time and state on as far as it can; false when it could not start at all. Dates due, sagging
     /// and vents that wait for the target are left to the caller.
-    bool run(double& time, State& x);
+    /// @param until the next date that something happens on [s]
+    bool run(double& time, State& x, double until);
+    /// Takes in settings that have changed.
+    void refresh();
 
   private:
     struct Leg {

@@ -103,7 +103,7 @@ void Dynamics::warm(double time, Flows& flows) const {
 
 double Dynamics::pressure_upstream(const State& x, const Thermal& source) const {
     if (net_.source.kind == SourceKind::cylinders) {
-        return modes_.machine == Machine::empty ? 0.0 : net_.source.delivery_pressure;
+        return modes_.machine == Machine::delivering ? net_.source.delivery_pressure : 0.0;
     }
     return x[Layout::source] * (net_.source.pressure_per_mole * source.warmth);
 }
@@ -127,18 +127,20 @@ double Dynamics::supply_capacity(const State& x, int r, const Flows& flows) cons
                               flows.source_thermal.temperature, net_.gases.molar_mass(fraction));
 }
 
-void Dynamics::breathe(const State& x, int r, double together, Flows::OfRiser& own,
+void Dynamics::breathe(const State& x, int r, const Together& together, Flows::OfRiser& own,
                        const Thermal& thermal) const {
     own.asked = own.out;
     own.asked_slope = 0.0;
     if (!net_.moving) return;
     const double moles = x[layout_.riser(r)];
-    own.asked += together * thermal.cooling;
+    own.together = together.moles;
+    own.asked += together.moles * thermal.cooling;
     own.asked_slope = thermal.cooling;
     if (modes_.risers[at(r)].supply != SupplyMode::hold) return;
     // What the steps leave in errors may not add up over days of breathing.
-    own.asked += (net_.risers[at(r)].set / thermal.warmth - moles) * hold_rate;
-    own.asked_slope -= hold_rate;
+    const double rate = hold_rate / together.share;
+    own.asked += (net_.risers[at(r)].set / thermal.warmth - moles) * rate;
+    own.asked_slope -= rate;
 }
 
 double Dynamics::made_nitrogen() const {

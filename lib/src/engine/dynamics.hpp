@@ -21,6 +21,7 @@ struct Flows {
         double out = 0.0;    ///< what leaves the sensed vessel but for the supply [mol/s]
         double asked = 0.0;  ///< supply that keeps its pressure [mol/s]; below 0 where it warms too fast
         double asked_slope = 0.0;  ///< of asked less out, against the riser's moles
+        double together = 0.0;     ///< moles whose pressure moves with it; only where temperatures move
         double gain = 0.0;         ///< supply - out
     };
     std::vector<OfRiser> risers;
@@ -108,9 +109,14 @@ class Dynamics {
     Exchange exchange(const LinkMixing& link, int a, int b, double pressure, const Flows& flows) const;
     /// Supply through an open passage, and its slopes; shut, nothing.
     void supply_of(const State& x, int r, Flows& flows) const;
+    /// Gas whose pressure moves with that of the vessel a riser's switches sense.
+    struct Together {
+        double moles = 0.0;
+        double share = 1.0;  ///< of that vessel in its volume
+    };
     /// What a regulator that holds has to add to the outflow for the vessel to keep its pressure.
-    /// @param together moles whose pressure moves with that vessel's
-    void breathe(const State& x, int r, double together, Flows::OfRiser& own, const Thermal& thermal) const;
+    void breathe(const State& x, int r, const Together& together, Flows::OfRiser& own,
+                 const Thermal& thermal) const;
     double open_vents(int node) const { return vent_area_[static_cast<std::size_t>(node)]; }
 
   private:

@@ -18,7 +18,7 @@ namespace {
 constexpr std::size_t most_together = 128, least_together = 16, shares_each = 4;
 
 Trial run_alone(const plant::Plant& plant, const Network& net, const Options& options) {
-    Simulation simulation(net, options);
+    Simulation simulation(plant, net, options);
     simulation.run();
     return headline(plant, net, simulation);
 }
@@ -78,7 +78,7 @@ class Crew {
         }
         std::vector<LaneJob> jobs;
         for (const Case& one : cases) {
-            if (suits_lanes(one.net, run_options_))
+            if (suits_lanes(one.plant, one.net, run_options_))
                 jobs.push_back({&one.plant, &one.net, &trials_[one.index]});
         }
         if (!stopped_.load()) run_in_lanes(jobs, run_options_, [this] { return go_on(); });

@@ -151,7 +151,8 @@ struct Freed {
 
 }  // namespace
 
-bool suits_lanes(const Network& net, const Options& options) {
+bool suits_lanes(const plant::Plant& plant, const Network& net, const Options& options) {
+    if (!plant.actions.empty()) return false;
     if (options.method != Method::linearly_implicit || !options.skip_cycles || options.resolve_friction)
         return false;
     if (net.moving || net.risers[0].temperature != net.temperature) return false;

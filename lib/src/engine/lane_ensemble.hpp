@@ -19,8 +19,8 @@ struct LaneJob {
 };
 
 /// True when the lanes know all that the plant does: one riser without loops and mixing, behind a regulator
-/// and a generator, its vents always open.
-bool suits_lanes(const Network& net, const Options& options);
+/// and a generator, its vents always open, and nothing done to it on a date.
+bool suits_lanes(const plant::Plant& plant, const Network& net, const Options& options);
 
 /// Runs plants that suit the lanes several at a time, in vectors of one entry a plant. What a plant gets does
 /// not depend on the others. `go_on` is asked now and then; false leaves the rest unfinished.

@@ -13,14 +13,16 @@ enum class SupplyMode { shut, wide, hold };
 struct RiserMode {
     Stage stage = Stage::waiting;
     SupplyMode supply = SupplyMode::shut;
+    bool supply_closed = false;  ///< by hand
 };
 
 struct VentMode {
-    bool open = false;
+    bool open = false;     ///< as its policy has it
     bool retired = false;  ///< its policy keeps it shut from now on
     bool stopped = false;  ///< water keeps its liquid stop shut
+    bool closed = false;   ///< by hand, whatever its policy says
 
-    bool passes() const { return open && !stopped; }
+    bool passes() const { return open && !stopped && !closed; }
 };
 
 /// Water at a low point: does not close the bore; closes it; or gas bubbles through it one way.

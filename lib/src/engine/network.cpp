@@ -252,8 +252,29 @@ Network build_network(const plant::Plant& plant, Pressures pressures) {
     net.source = std::visit(SourceBuilder{plant.site}, plant.source);
     for (const plant::Riser& riser : plant.risers) RiserBuilder(net, plant, riser).build();
     if (wet) require_water_off_loops(net);
-    if (wet) add_drains(net, plant);
     return net;
+}
+
+void take_settings(Network& net, const Network& from) {
+    SourceNet source = from.source;
+    source.initial = net.source.initial;
+    source.initial_air = net.source.initial_air;
+    net.source = source;
+    for (std::size_t r = 0; r < net.risers.size(); ++r) {
+        RiserNet& riser = net.risers[r];
+        const RiserNet& fresh = from.risers[r];
+        riser.set = fresh.set;
+        riser.fill_area = fresh.fill_area;
+        riser.supply_area = fresh.supply_area;
+        riser.low = fresh.low;
+        riser.high = fresh.high;
+        riser.rest = fresh.rest;
+    }
+    for (std::size_t v = 0; v < net.vents.size(); ++v) {
+        net.vents[v].area = from.vents[v].area;
+        net.vents[v].policy = from.vents[v].policy;
+    }
+    std::copy(from.leak_area.begin(), from.leak_area.end(), net.leak_area.begin());
 }
 
 }  // namespace oxfade::engine

@@ -140,12 +140,6 @@ struct SourceNet {
     bool has_power = false;
 };
 
-/// A low point loses its water on a date.
-struct DrainNet {
-    double at = 0.0;  ///< [s]
-    int spot = 0;
-};
-
 struct Network {
     Pressures pressures = Pressures::uniform;
     Gases gases;
@@ -159,7 +153,6 @@ struct Network {
     std::vector<RiserNet> risers;
     std::vector<VentSpot> vents;
     std::vector<WaterSpot> water;  ///< in file order, riser by riser
-    std::vector<DrainNet> drains;  ///< by date
 
     // One entry a node.
     std::vector<int> parent;  ///< -1 for the node where gas enters
@@ -198,5 +191,10 @@ struct Network {
 /// pressures. Throws InputError where friction is to be resolved along a pipe without geometry or past water,
 /// and for water on a pipe that is part of a loop.
 Network build_network(const plant::Plant& plant, Pressures pressures = Pressures::uniform);
+
+/// Takes over what may change in the course of a run: flows and pressures of the source, pressures and
+/// orifices of risers, vents and leaks. `from` is built from the same plant but for these; nothing moves in
+/// memory.
+void take_settings(Network& net, const Network& from);
 
 }  // namespace oxfade::engine

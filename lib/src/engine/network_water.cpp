@@ -132,19 +132,6 @@ double add_water(Network& net, const plant::Riser& riser, int riser_index, const
     return volume;
 }
 
-void add_drains(Network& net, const plant::Plant& plant) {
-    for (const std::size_t i : plant::actions_in_order(plant)) {
-        const plant::Action& action = plant.actions[i];
-        if (action.deed != plant::Deed::drain) continue;
-        for (std::size_t s = 0; s < net.water.size(); ++s) {
-            const WaterSpot& spot = net.water[s];
-            const bool meant = action.what.empty() || action.what == spot.name;
-            if (meant && net.risers[at(spot.riser)].name == action.riser)
-                net.drains.push_back({action.at, static_cast<int>(s)});
-        }
-    }
-}
-
 double zone_pressure_per_mole(const Network& net, const RiserNet& riser) {
     double volume = 0.0;
     for (int i = riser.first; i < riser.first + riser.count; ++i) {

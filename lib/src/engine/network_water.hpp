@@ -17,9 +17,6 @@ void require_water_off_loops(const Network& net);
 /// [m3].
 double add_water(Network& net, const plant::Riser& riser, int riser_index, const RiserNet& out);
 
-/// Adds the dates on which low points are drained; all risers must be in place.
-void add_drains(Network& net, const plant::Plant& plant);
-
 /// R T / V of the zone where gas enters a riser [Pa/mol].
 double zone_pressure_per_mole(const Network& net, const RiserNet& riser);
 

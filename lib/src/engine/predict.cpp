@@ -24,7 +24,7 @@ void compare_without_water(const plant::Plant& plant, Options options, outcome::
     for (plant::Riser& riser : dry_plant.risers) riser.low_points.clear();
     options.history_points = 0;
     const Network net = build_network(dry_plant, pressures_of(options));
-    Simulation simulation(net, options);
+    Simulation simulation(dry_plant, net, options);
     simulation.run();
     const Trial dry = headline(dry_plant, net, simulation);
     for (std::size_t r = 0; r < out.risers.size(); ++r) {
@@ -42,7 +42,7 @@ outcome::Outcome predict(const plant::Plant& plant, const Options& options) {
     plant::require_valid(plant);
     require_valid(options);
     const Network net = build_network(plant, pressures_of(options));
-    Simulation simulation(net, options);
+    Simulation simulation(plant, net, options);
     simulation.run();
     outcome::Outcome out = assemble(plant, net, simulation);
     if (water_is_a_reason(out)) compare_without_water(plant, options, out);

@@ -76,7 +76,7 @@ std::optional<double> TargetWatch::node_since(int node) const {
 
 HistoryRecorder::HistoryRecorder(const Network& net, const Layout& layout, const Modes& modes,
                                  std::size_t points)
-    : net_(net), layout_(layout), modes_(modes), points_(points) {
+    : net_(net), layout_(layout), modes_(modes), points_(points), lost_(net.risers.size(), 0.0) {
     for (const auto& riser : net.node_of) {
         for (const auto& pipe : riser) column_node_.insert(column_node_.end(), pipe.begin(), pipe.end());
     }
@@ -127,7 +127,8 @@ void HistoryRecorder::add_amounts(const Entry& entry) {
         const double leaked = entry(layout_.total(r, Layout::leaked));
         history_.vented.data.push_back(vented);
         history_.leaked.data.push_back(leaked);
-        history_.supplied.data.push_back(stored[at(r)] - net_.risers[at(r)].initial + vented + leaked);
+        history_.supplied.data.push_back(stored[at(r)] - net_.risers[at(r)].initial + vented + leaked +
+                                         lost_[at(r)]);
     }
 }
 
@@ -150,9 +151,9 @@ void HistoryRecorder::add_water(double time, const Entry& entry) {
 
 void HistoryRecorder::add_vents() {
     for (const VentMode& vent : modes_.vents) {
-        history_.vents.push_back(!vent.open     ? outcome::VentState::shut
-                                 : vent.stopped ? outcome::VentState::stopped
-                                                : outcome::VentState::open);
+        history_.vents.push_back(!vent.open || vent.closed ? outcome::VentState::shut
+                                 : vent.stopped            ? outcome::VentState::stopped
+                                                           : outcome::VentState::open);
     }
 }
 
@@ -250,21 +251,33 @@ std::optional<double> SourceClock::daily_run() const {
     return day * (nitrogen_ + air_ - window_.running) / (duration_ - window_.time);
 }
 
-outcome::SourceOutcome SourceClock::result(const Network& net, const Switchboard& switches,
+SourceClock::Made SourceClock::made(const SourceNet& source) const {
+    const double nitrogen = nitrogen_ - at_bank_.nitrogen, air = air_ - at_bank_.air;
+    return {banked_.nitrogen + source.nitrogen_flow * nitrogen, banked_.air + source.air_flow * air,
+            banked_.energy + source.power * (nitrogen + air)};
+}
+
+void SourceClock::bank(const SourceNet& source) {
+    banked_ = made(source);
+    at_bank_ = reading();
+}
+
+outcome::SourceOutcome SourceClock::result(const SourceNet& source, const Switchboard& switches,
                                            const State& x) const {
     outcome::SourceOutcome out;
     out.starts = switches.starts();
-    if (net.source.kind == SourceKind::cylinders) {
-        out.made_nitrogen = net.source.initial - x[Layout::source];
+    if (source.kind == SourceKind::cylinders) {
+        out.made_nitrogen = source.initial - x[Layout::source];
         if (switches.empty_at() >= 0.0) out.empty_at = switches.empty_at();
         return out;
     }
     out.running = nitrogen_ + air_;
     out.on_air = air_;
-    out.air_after_fill = net.source.kind == SourceKind::generator ? air_after_fill_ : 0.0;
-    out.made_nitrogen = net.source.nitrogen_flow * nitrogen_;
-    out.made_air = net.source.air_flow * air_;
-    if (net.source.has_power) out.energy = net.source.power * out.running;
+    out.air_after_fill = source.kind == SourceKind::generator ? air_after_fill_ : 0.0;
+    const Made all = made(source);
+    out.made_nitrogen = all.nitrogen;
+    out.made_air = all.air;
+    if (source.has_power) out.energy = all.energy;
     out.steady_daily_run = daily_run();
     return out;
 }

@@ -95,13 +95,22 @@ class SourceClock {
     Reading reading() const { return {nitrogen_, air_, air_after_fill_}; }
     /// Whole cycles of a period [s] at once, each adding this much.
     void repeat(const Reading& cycle, double period, double times);
-    outcome::SourceOutcome result(const Network& net, const Switchboard& switches, const State& x) const;
+    struct Made {
+        double nitrogen = 0.0, air = 0.0, energy = 0.0;  ///< [mol], [mol], [J]
+    };
+    /// By a machine, so far; `source` is as it has been since the last call of bank().
+    Made made(const SourceNet& source) const;
+    /// Counts what the source has made so far with its present flows, before they change.
+    void bank(const SourceNet& source);
+    outcome::SourceOutcome result(const SourceNet& source, const Switchboard& switches, const State& x) const;
 
   private:
     std::optional<double> daily_run() const;
 
     double duration_, window_begin_;
     double nitrogen_ = 0.0, air_ = 0.0, air_after_fill_ = 0.0;  ///< [s]
+    Made banked_;
+    Reading at_bank_;
     Machine last_ = Machine::off;
     bool air_counts_ = false;  ///< the present stretch on air began after the last fill
     bool stopped_after_fill_ = false;
@@ -124,6 +133,8 @@ class HistoryRecorder {
     double next_time() const;
     /// Writes the row that is due at this very moment, if one is.
     void row_at(double time, const State& x, const SourceClock::Reading& clock);
+    /// Gas that a riser has lost in trips so far, less air it took in [mol]: no vent and no leak tells of it.
+    void add_lost(int r, double all) { lost_[static_cast<std::size_t>(r)] = all; }
     outcome::History take() { return std::move(history_); }
 
   private:
@@ -141,6 +152,7 @@ class HistoryRecorder {
     Layout layout_;
     const Modes& modes_;
     std::size_t points_;
+    std::vector<double> lost_;  ///< of each riser [mol]
     struct Zone {
         int entry = 0, riser = 0;
         double pressure_per_mole = 0.0;  ///< at the mean temperature [Pa/mol]

@@ -43,7 +43,7 @@ void ResolvedDynamics::gas_of(const State& x, int r, Flows& flows, State& dxdt) 
     links_of(x, r, flows, dxdt);
     double& entry = dxdt[layout().riser(r)];
     own.out = -entry;
-    breathe(x, r, x[layout().riser(r)], own, flows.thermal[at(r)]);
+    breathe(x, r, {x[layout().riser(r)]}, own, flows.thermal[at(r)]);
     if (holds) {
         own.supply_slope_source = own.supply_slope_riser = 0.0;
         own.supply = own.asked;

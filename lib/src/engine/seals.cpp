@@ -232,6 +232,39 @@ void Seals::drain(int spot, State& x, double time, Modes& modes) {
     }
 }
 
+void Seals::flood(int r, State& x, double time, Modes& modes) {
+    const Layout& layout = dynamics_.layout();
+    const RiserNet& riser = net_.risers[at(r)];
+    Drained& out = drained_[at(r)];
+    for (int v = riser.first_vent; v < riser.first_vent + riser.vent_count; ++v) {
+        out.water += chambers_[at(v)].water;
+        chambers_[at(v)] = {};
+        modes.vents[at(v)].stopped = false;
+    }
+    for (int i = riser.first; i < riser.first + riser.count; ++i) {
+        out.water += x[layout.film(i)] + x[layout.trace(Layout::vapour, i)];
+        out.oxygen += x[layout.trace(Layout::oxygen, i)];
+        out.nitrogen += x[layout.trace(Layout::nitrogen, i)];
+        x[layout.film(i)] = 0.0;
+        for (const auto which : {Layout::oxygen, Layout::nitrogen, Layout::vapour})
+            x[layout.trace(which, i)] = 0.0;
+    }
+    for (int s = 0; s < static_cast<int>(net_.water.size()); ++s) {
+        if (net_.water[at(s)].riser != r) continue;
+        leave_closed(s, time);
+        const auto count = [&](double sign) {
+            out.water += sign * x[layout.water(s)];
+            out.oxygen += sign * x[layout.dissolved(s, Layout::oxygen)];
+            out.nitrogen += sign * x[layout.dissolved(s, Layout::nitrogen)];
+        };
+        count(1.0);
+        dynamics_.fill_spot(s, time, x);
+        count(-1.0);
+        modes.seals[at(s)] = {Seal::open, 0.0};
+        if (net_.water[at(s)].stand(dynamics_.water_volume(x, s)).closed) close(s, time, modes.seals[at(s)]);
+    }
+}
+
 double Seals::in_chambers() const {
     double sum = 0.0;
     for (const Chamber& chamber : chambers_) sum += chamber.water;

@@ -41,8 +41,11 @@ class Seals {
     /// Evens out pressures that a change of modes has left apart.
     void finish(const Flows& flows, State& x);
 
-    /// Takes the water out of one low point, or out of all of a riser, and out of the vents it went to.
+    /// Takes the water out of one low point, and out of the vents it went to.
     void drain(int spot, State& x, double time, Modes& modes);
+    /// Water has run through a riser, whose gas is now the site's air: its low points hold as much as at the
+    /// start, in balance with that air; its vents and walls have been drained.
+    void flood(int r, State& x, double time, Modes& modes);
 
     struct Threshold {
         bool behind = true;     ///< gas would go that way

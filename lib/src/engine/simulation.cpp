@@ -27,10 +27,13 @@ constexpr long most_changes = 200, most_changes_each = 8;
 
 }  // namespace
 
-Simulation::Simulation(const Network& net, const Options& options)
-    : net_(net),
+Simulation::Simulation(const plant::Plant& plant, const Network& net, const Options& options)
+    : agenda_(plant),
+      changeable_(agenda_.changes_settings() ? std::make_unique<Changeable>(Changeable{plant, net})
+                                             : nullptr),
+      net_(changeable_ ? changeable_->net : net),
       options_(options),
-      dynamics_(make_dynamics(net)),
+      dynamics_(make_dynamics(net_)),
       switches_(*dynamics_),
       method_(make_step_method(options.method, *dynamics_)),
       x_(dynamics_->initial_state()),
@@ -38,19 +41,20 @@ Simulation::Simulation(const Network& net, const Options& options)
       flows0_(dynamics_->make_flows()),
       flows1_(dynamics_->make_flows()),
       scratch_flows_(dynamics_->make_flows()),
-      targets_(net, dynamics_->layout(), x_),
-      history_(net, dynamics_->layout(), dynamics_->modes(), options.history_points),
-      clock_(net.duration),
+      targets_(net_, dynamics_->layout(), x_),
+      history_(net_, dynamics_->layout(), dynamics_->modes(), options.history_points),
+      clock_(net_.duration),
       pilot_(*dynamics_, switches_, targets_, history_, clock_, effort_, options.relative_tolerance,
              [this] { heartbeat(); }),
-      may_cruise_(net.pressures == Pressures::uniform),
-      smooth_(net.pressures != Pressures::resolved),
-      range_(net.risers.size(), outcome::Stretch{0.0, 0.0}),
-      film_(net.risers.size(), 0.0),
+      may_cruise_(net_.pressures == Pressures::uniform),
+      smooth_(net_.pressures != Pressures::resolved),
+      range_(net_.risers.size(), outcome::Stretch{0.0, 0.0}),
+      film_(net_.risers.size(), 0.0),
+      spilled_(net_.risers.size()),
       beat_(std::max(1L, most_work / (static_cast<long>(x_.size()) + 60))) {
-    if (net.moving) {
-        longest_step_ = net.course.longest_step();
-        for (const RiserNet& riser : net.risers)
+    if (net_.moving) {
+        longest_step_ = net_.course.longest_step();
+        for (const RiserNet& riser : net_.risers)
             longest_step_ = std::min(longest_step_, riser.course.longest_step());
     }
     for (State* s : {&dense_.x0, &dense_.f0, &dense_.x1, &dense_.f1, &error_, &scratch_, &scratch_rates_}) {
@@ -61,6 +65,12 @@ Simulation::Simulation(const Network& net, const Options& options)
 void Simulation::run() {
     switches_.begin(x_);
     history_.begin(x_);
+    if (agenda_.next_date() <= 0.0) {
+        act();
+        switches_.settle(x_, 0.0);
+    } else if (!agenda_.empty()) {
+        agenda_.open(snapshot(), net_.risers.size());
+    }
     watch_pressures();
     dynamics_->rates(time_, x_, dense_.f0, flows0_);
     note_next_date();
@@ -85,6 +95,7 @@ void Simulation::run() {
         }
     }
     targets_.finish(net_.duration);
+    if (!agenda_.empty()) agenda_.close(snapshot());
 }
 
 /// The wanted size, cut short at the next date and just behind the next event that a straight line predicts.
@@ -247,6 +258,7 @@ void Simulation::watch_films() {
 void Simulation::settle() {
     const long before = switches_.changes();
     dynamics_->enter(time_);
+    if (agenda_.next_date() <= time_) act();
     switches_.settle(x_, time_);
     if (switches_.changes() != before) {
         ++effort_.events;
@@ -258,11 +270,13 @@ void Simulation::settle() {
 }
 
 /// Dates change where modes do, and nowhere else.
-void Simulation::note_next_date() { next_date_ = std::min(switches_.next_date(), dynamics_->next_knot()); }
+void Simulation::note_next_date() {
+    next_date_ = std::min({switches_.next_date(), dynamics_->next_knot(), agenda_.next_date()});
+}
 
 /// Hands over to the pilot while it can carry the run on; what it leaves is settled here.
 void Simulation::cruise() {
-    while (time_ < net_.duration && pilot_.run(time_, x_)) settle();
+    while (time_ < net_.duration && pilot_.run(time_, x_, next_date_)) settle();
 }
 
 void Simulation::guard_against_flipping() {
@@ -278,13 +292,16 @@ void Simulation::guard_against_flipping() {
 }
 
 void Simulation::watch_pressures() {
-    for (int r = 0; r < static_cast<int>(net_.risers.size()); ++r) {
-        if (switches_.log()[at(r)].fill_end < 0.0) continue;
-        const double pressure = dynamics_->riser_pressure(time_, x_, r);
-        outcome::Stretch& range = range_[at(r)];
+    const auto widen = [](outcome::Stretch& range, double pressure) {
         if (range.end <= 0.0) range = {pressure, pressure};
         range.begin = std::min(range.begin, pressure);
         range.end = std::max(range.end, pressure);
+    };
+    for (int r = 0; r < static_cast<int>(net_.risers.size()); ++r) {
+        if (!switches_.in_service(r)) continue;
+        const double pressure = dynamics_->riser_pressure(time_, x_, r);
+        widen(range_[at(r)], pressure);
+        if (!agenda_.empty()) widen(agenda_.current().pressures[at(r)], pressure);
     }
 }
 

@@ -3,6 +3,7 @@
 #include <limits>
 #include <memory>
 
+#include "engine/agenda.hpp"
 #include "engine/cruise_pilot.hpp"
 #include "engine/dense_step.hpp"
 #include "engine/dynamics.hpp"
@@ -25,8 +26,19 @@ std::unique_ptr<StepMethod> make_step_method(Method method, const Dynamics& dyna
 /// Runs the hybrid system from the first fill to the end of the duration.
 class Simulation {
   public:
-    Simulation(const Network& net, const Options& options);
+    /// The plant must be valid, its network built from it; both outlive the simulation.
+    Simulation(const plant::Plant& plant, const Network& net, const Options& options);
     void run();
+
+    /// As settings have left it at the end.
+    const Network& network() const { return net_; }
+    const Agenda& agenda() const { return agenda_; }
+    /// Gas that a riser lost in trips less air it took in, all but what its water had given: of the whole,
+    /// and of it air [mol].
+    struct Spill {
+        double gas = 0.0, air = 0.0;
+    };
+    const std::vector<Spill>& spilled() const { return spilled_; }
 
     const State& state() const { return x_; }
     const State& at_start() const { return at_start_; }
@@ -50,6 +62,18 @@ class Simulation {
     double nonlinear_event(const Guard& guard, double before);
     void accept(double theta);
     void settle();
+    /// A plant of its own, and what follows from it.
+    struct Changeable {
+        plant::Plant plant;
+        Network net;
+    };
+    void act();
+    void change(const plant::Action& action);
+    void perform(const plant::Action& action);
+    void drain(int r, const std::string& what);
+    void close_valve(int r, const std::string& what, bool closed);
+    void trip(int r, double ready);
+    Snapshot snapshot() const;
     void note_next_date();
     void cruise();
     void watch_pressures();
@@ -58,6 +82,8 @@ class Simulation {
     void guard_against_flipping();
     [[noreturn]] void fail(const std::string& what) const;
 
+    Agenda agenda_;
+    std::unique_ptr<Changeable> changeable_;  ///< where actions change settings; else null
     const Network& net_;
     Options options_;
     std::unique_ptr<Dynamics> dynamics_;
@@ -75,6 +101,7 @@ class Simulation {
     bool smooth_;      ///< few vessels, none of them stiff but against the receiver
     std::vector<outcome::Stretch> range_;
     std::vector<double> film_;
+    std::vector<Spill> spilled_;
     std::vector<double> guard_before_;
     long beat_;  ///< steps between two calls of `progress`: fewer where a step is a long one
     double time_ = 0.0;

@@ -25,7 +25,7 @@ constexpr double hold_band = 1e-7;
 /// it from flipping where both are equal.
 constexpr double recover_excess = 1e-6;
 /// Breathing so weak that a riser could live on it for ever counts as none [1/s].
-constexpr double breathless = 1e-13;
+constexpr double breathless = 1e-12;
 
 /// Positive when the orifice passes enough to hold. Nothing asked for and nothing to be had is not enough:
 /// then the value is just below zero, so that it rises through zero as soon as there is anything.
@@ -41,8 +41,11 @@ Switchboard::Switchboard(Dynamics& dynamics)
       net_(dynamics.network()),
       modes_(dynamics.modes()),
       log_(net_.risers.size()),
+      fills_(net_.risers.size()),
+      ready_(net_.risers.size(), 0.0),
       scratch_flows_(dynamics.make_flows()),
       scratch_rates_(dynamics.layout().size()) {
+    for (int r = 0; r < static_cast<int>(net_.risers.size()); ++r) queue_.push_back(r);
     if (const auto* wet = dynamic_cast<const WetDynamics*>(&dynamics)) seals_.emplace(*wet);
 }
 
@@ -59,9 +62,10 @@ void Switchboard::begin(State& x) {
 bool Switchboard::settle(State& x, double time) {
     time_ = time;
     dynamics_.warm(time, scratch_flows_);
-    if (dynamics_.modes().machine != modes_.machine) dynamics_.set_modes(modes_);
+    if (touched_ || dynamics_.modes().machine != modes_.machine) dynamics_.set_modes(modes_);
+    touched_ = false;
     const int limit = 16 + 8 * static_cast<int>(net_.risers.size() + net_.vents.size() + net_.water.size());
-    bool any = drain_rules(x, time);
+    bool any = false;
     for (int pass = 0;; ++pass) {
         flows_fresh_ = false;
         bool changed = machine_rules(x, time);
@@ -86,6 +90,7 @@ bool Switchboard::settle(State& x, double time) {
 }
 
 bool Switchboard::machine_rules(const State& x, double time) {
+    if (stopped_) return false;
     const double moles = x[Layout::source] * scratch_flows_.source_thermal.warmth;
     Machine next = modes_.machine;
     switch (modes_.machine) {
@@ -131,30 +136,43 @@ bool Switchboard::waits_for_target(int r) const {
     return false;
 }
 
+/// Opens the fill of the first riser in the queue that is ready, if it is time.
+bool Switchboard::start_a_fill(double time) {
+    if (time < next_fill_) return false;
+    const auto next = std::find_if(queue_.begin(), queue_.end(), [&](int r) {
+        return time >= ready_[at(r)] && !modes_.risers[at(r)].supply_closed;
+    });
+    if (next == queue_.end()) return false;
+    filling_ = *next;
+    queue_.erase(next);
+    modes_.risers[at(filling_)].stage = Stage::filling;  // through the fill passage alone: the supply waits
+    fills_[at(filling_)].push_back({time, -1.0});
+    if (log_[at(filling_)].fill_start < 0.0) log_[at(filling_)].fill_start = time;
+    remember({SwitchId::Kind::stage, filling_});
+    return true;
+}
+
 bool Switchboard::stage_rules(const State& x, double time) {
-    if (filling_ >= static_cast<int>(net_.risers.size())) return false;
+    if (filling_ < 0) return start_a_fill(time);
     const int r = filling_;
     RiserMode& mode = modes_.risers[at(r)];
-    if (mode.stage == Stage::waiting) {
-        if (time < next_fill_) return false;
-        mode.stage = Stage::filling;
-        log_[at(r)].fill_start = time;  // through the fill passage alone: the supply waits
-
-        remember({SwitchId::Kind::stage, r});
-        return true;
-    }
     if (!reached(x[dynamics_.layout().riser(r)], now(r, net_.risers[at(r)].set))) return false;
     mode.stage = Stage::in_service;
     mode.supply = supply_after_fill(x, r);
-    log_[at(r)].fill_end = time;
+    fills_[at(r)].back().fill_end = time;
+    if (log_[at(r)].fill_end < 0.0) log_[at(r)].fill_end = time;
     next_fill_ = time + net_.risers[at(r)].rest;
-    ++filling_;
+    filling_ = -1;
     remember({SwitchId::Kind::stage, r});
     return true;
 }
 
+/// When the riser's present service began [s]; negative while it is not in service.
+double Switchboard::filled_at(int r) const { return in_service(r) ? fills_[at(r)].back().fill_end : -1.0; }
+
 SupplyMode Switchboard::supply_after_fill(const State& x, int r) {
     const RiserNet& riser = net_.risers[at(r)];
+    if (modes_.risers[at(r)].supply_closed) return SupplyMode::shut;
     const double moles = x[dynamics_.layout().riser(r)];
     if (riser.has_switch) return fallen_to(moles, now(r, riser.low)) ? SupplyMode::wide : SupplyMode::shut;
     return moles > now(r, riser.set) * (1.0 + hold_band) ? SupplyMode::shut : SupplyMode::wide;
@@ -170,9 +188,14 @@ const Flows& Switchboard::flows_at(const State& x) {
 
 double Switchboard::asked(const State& x, int r) { return flows_at(x).risers[at(r)].asked; }
 
+/// What counts as nothing asked for where temperatures move [mol/s].
+double Switchboard::breath_of(const State& x, int r) {
+    return breathless * flows_at(x).risers[at(r)].together;
+}
+
 bool Switchboard::supply_rules(const State& x, int r) {
     RiserMode& mode = modes_.risers[at(r)];
-    if (mode.stage != Stage::in_service) return false;
+    if (mode.stage != Stage::in_service || mode.supply_closed) return false;
     const RiserNet& riser = net_.risers[at(r)];
     if (!riser.has_switch) return regulator_rules(x, r);
     const double moles = x[dynamics_.layout().riser(r)];
@@ -189,12 +212,15 @@ bool Switchboard::regulator_rules(const State& x, int r) {
     RiserMode& mode = modes_.risers[at(r)];
     const RiserNet& riser = net_.risers[at(r)];
     const double moles = x[dynamics_.layout().riser(r)], set = now(r, riser.set);
-    const double breath = breathless * moles;
+    const double breath = net_.moving ? breath_of(x, r) : 0.0;
     SupplyMode next = mode.supply;
     switch (mode.supply) {
         case SupplyMode::shut:
             if (!fallen_to(moles, set) || (net_.moving && asked(x, r) <= breath)) break;
-            next = SupplyMode::wide;
+            // Not by way of wide open, where it can hold: that might break a seal.
+            next = net_.moving && reached(moles, set) && recovery(capacity(x, r), asked(x, r)) > 0.0
+                       ? SupplyMode::hold
+                       : SupplyMode::wide;
             break;
         case SupplyMode::wide:
             if (!reached(moles, set)) break;
@@ -218,7 +244,7 @@ bool Switchboard::vent_rules(const State& x, double time) {
     bool any = false;
     for (std::size_t v = 0; v < net_.vents.size(); ++v) {
         VentMode& mode = modes_.vents[v];
-        if (mode.retired || log_[at(net_.vents[v].riser)].fill_end < 0.0) continue;
+        if (mode.retired || !in_service(net_.vents[v].riser)) continue;
         const bool open = vent_should_open(x, time, v);
         if (open == mode.open) continue;
         mode.open = open;
@@ -231,7 +257,7 @@ bool Switchboard::vent_rules(const State& x, double time) {
 bool Switchboard::vent_should_open(const State& x, double time, std::size_t v) {
     const VentSpot& vent = net_.vents[v];
     VentMode& mode = modes_.vents[v];
-    const double begin = log_[at(vent.riser)].fill_end;
+    const double begin = filled_at(vent.riser);
     const double moles =
         x[dynamics_.layout().riser(vent.riser)] * scratch_flows_.thermal[at(vent.riser)].warmth;
     struct Visitor {
@@ -262,13 +288,15 @@ bool Switchboard::vent_should_open(const State& x, double time, std::size_t v) {
 
 double Switchboard::next_date() const {
     constexpr double never = std::numeric_limits<double>::infinity();
-    double next = next_drain_ < net_.drains.size() ? net_.drains[next_drain_].at : never;
-    if (filling_ < static_cast<int>(net_.risers.size()) &&
-        modes_.risers[at(filling_)].stage == Stage::waiting) {
-        next = next_fill_;
+    double next = never;
+    if (filling_ < 0) {
+        for (const int r : queue_) {
+            if (!modes_.risers[at(r)].supply_closed)
+                next = std::min(next, std::max(next_fill_, ready_[at(r)]));
+        }
     }
     for (std::size_t v = 0; v < net_.vents.size(); ++v) {
-        const double begin = log_[at(net_.vents[v].riser)].fill_end;
+        const double begin = filled_at(net_.vents[v].riser);
         if (begin < 0.0 || modes_.vents[v].retired) continue;
         if (const auto* until = std::get_if<plant::OpenUntil>(&net_.vents[v].policy)) {
             next = std::min(next, until->time);
@@ -284,6 +312,13 @@ double Switchboard::next_date() const {
 void Switchboard::rebuild_guards(const State& x) {
     guards_.clear();
     const SourceNet& source = net_.source;
+    if (!stopped_) guard_source(source);
+    for (int r = 0; r < static_cast<int>(net_.risers.size()); ++r) guard_supply(x, r);
+    for (std::size_t v = 0; v < net_.vents.size(); ++v) guard_vent(v);
+    for (int s = 0; s < static_cast<int>(net_.water.size()); ++s) guard_seal(x, s);
+}
+
+void Switchboard::guard_source(const SourceNet& source) {
     switch (modes_.machine) {
         case Machine::off:
             guards_.push_back({Guard::Kind::below, Layout::source, source.start});
@@ -301,9 +336,6 @@ void Switchboard::rebuild_guards(const State& x) {
         case Machine::empty:
             break;
     }
-    for (int r = 0; r < static_cast<int>(net_.risers.size()); ++r) guard_supply(x, r);
-    for (std::size_t v = 0; v < net_.vents.size(); ++v) guard_vent(v);
-    for (int s = 0; s < static_cast<int>(net_.water.size()); ++s) guard_seal(x, s);
 }
 
 void Switchboard::guard_supply(const State& x, int r) {
@@ -317,7 +349,7 @@ void Switchboard::guard_supply(const State& x, int r) {
         guards_.push_back({Guard::Kind::below, entry, threshold, r});
     };
     if (mode.stage == Stage::filling) above(riser.set);
-    if (mode.stage != Stage::in_service) return;
+    if (mode.stage != Stage::in_service || mode.supply_closed) return;
     if (riser.has_switch) {
         if (mode.supply == SupplyMode::wide) above(riser.high);
         if (mode.supply == SupplyMode::shut) below(riser.low);
@@ -326,12 +358,12 @@ void Switchboard::guard_supply(const State& x, int r) {
     switch (mode.supply) {
         case SupplyMode::shut:
             if (net_.moving && fallen_to(x[entry], now(r, riser.set)))
-                guards_.push_back({Guard::Kind::draw, r, breathless * x[entry], r});
+                guards_.push_back({Guard::Kind::draw, r, breath_of(x, r), r});
             below(riser.set);
             break;
         case SupplyMode::hold:
             guards_.push_back({Guard::Kind::sag, r, 0.0, r});
-            if (net_.moving) guards_.push_back({Guard::Kind::ease, r, breathless * x[entry], r});
+            if (net_.moving) guards_.push_back({Guard::Kind::ease, r, breath_of(x, r), r});
             break;
         case SupplyMode::wide:
             if (reached(x[entry], now(r, riser.set))) guards_.push_back({Guard::Kind::recover, r, 0.0, r});
@@ -343,7 +375,7 @@ void Switchboard::guard_supply(const State& x, int r) {
 void Switchboard::guard_vent(std::size_t v) {
     const VentSpot& vent = net_.vents[v];
     const VentMode mode = modes_.vents[v];
-    if (mode.retired || log_[at(vent.riser)].fill_end < 0.0) return;
+    if (mode.retired || !in_service(vent.riser)) return;
     const int entry = dynamics_.layout().riser(vent.riser);
     if (const auto* between = std::get_if<plant::OpenBetween>(&vent.policy)) {
         guards_.push_back(mode.open ? Guard{Guard::Kind::below, entry, between->low, vent.riser}
@@ -404,8 +436,6 @@ double Switchboard::target_margin(const State& x, int r) const {
     }
     return margin;
 }
-
-bool Switchboard::all_filled() const { return filling_ >= static_cast<int>(net_.risers.size()); }
 
 void Switchboard::remember(SwitchId id) {
     last_[0] = last_[1];

@@ -50,6 +50,19 @@ class Switchboard {
     void set_machine(Machine next, double time);
     /// Whole cycles of the source passed without being followed one by one.
     void add_starts(long count) { starts_ += static_cast<int>(count); }
+    // What is done by hand; settle() must follow each of them.
+    /// The riser waits for its fill again, which may begin at `ready` [s]; its low points hold water again,
+    /// and its vents have been drained.
+    void trip(int r, State& x, double time, double ready);
+    void drain(int spot, State& x, double time);
+    void stop_source();
+    void restore_source(const State& x, double time);
+    bool source_stopped() const { return stopped_; }
+    void close_vent(int v, bool closed);
+    void close_supply(const State& x, int r, bool closed, double time);
+    /// Settings have changed: what follows from them is found afresh.
+    void review(const State& x, double time);
+
     /// A vent of the riser waits for its target.
     bool waits_for_target(int r) const;
 
@@ -63,8 +76,14 @@ class Switchboard {
     struct RiserLog {
         double fill_start = -1.0, fill_end = -1.0;  ///< [s]; negative: not yet
     };
+    /// The first fill of each riser.
     const std::vector<RiserLog>& log() const { return log_; }
-    bool all_filled() const;
+    /// Every fill of a riser, the first one and those after trips.
+    const std::vector<RiserLog>& fills(int r) const { return fills_[static_cast<std::size_t>(r)]; }
+    bool in_service(int r) const {
+        return modes_.risers[static_cast<std::size_t>(r)].stage == Stage::in_service;
+    }
+    bool all_filled() const { return filling_ < 0 && queue_.empty(); }
     int starts() const { return starts_; }
     double empty_at() const { return empty_at_; }  ///< negative: never
     long changes() const { return changes_; }
@@ -80,6 +99,9 @@ class Switchboard {
         enum class Kind { none, source, stage, supply, vent, seal } kind = Kind::none;
         int index = 0;
     };
+    double filled_at(int r) const;
+    bool start_a_fill(double time);
+    void queue(int r);
     bool machine_rules(const State& x, double time);
     bool stage_rules(const State& x, double time);
     bool supply_rules(const State& x, int r);
@@ -90,16 +112,17 @@ class Switchboard {
     void remember(SwitchId id);
     std::string name(SwitchId id) const;
     double asked(const State& x, int r);
+    double breath_of(const State& x, int r);
     double capacity(const State& x, int r) const { return dynamics_.supply_capacity(x, r, scratch_flows_); }
     /// A threshold of a riser at the mean temperature, at that of the present moment [mol].
     double now(int r, double threshold) const {
         return threshold / scratch_flows_.thermal[static_cast<std::size_t>(r)].warmth;
     }
     void rebuild_guards(const State& x);
+    void guard_source(const SourceNet& source);
     void guard_supply(const State& x, int r);
     void guard_vent(std::size_t v);
     bool seal_rules(State& x, double time);
-    bool drain_rules(State& x, double time);
     void guard_seal(const State& x, int s);
     double seal_value(const Guard& guard, const Flows& flows) const;
     const Flows& flows_at(const State& x);
@@ -108,11 +131,15 @@ class Switchboard {
     const Network& net_;
     Modes modes_;
     std::optional<Seals> seals_;
-    std::size_t next_drain_ = 0;
     std::vector<Guard> guards_;
     std::vector<RiserLog> log_;
-    int filling_ = 0;         ///< the riser whose turn it is
-    double next_fill_ = 0.0;  ///< [s] earliest opening of its fill
+    std::vector<std::vector<RiserLog>> fills_;
+    int filling_ = -1;           ///< the riser that is being filled; negative: none
+    std::vector<int> queue_;     ///< risers that wait for their fill, in their order
+    std::vector<double> ready_;  ///< [s] when each may be filled at the earliest
+    double next_fill_ = 0.0;     ///< [s] when any may be
+    bool stopped_ = false;       ///< the source, by hand
+    bool touched_ = false;       ///< modes have changed that the dynamics do not know yet
     int starts_ = 0;
     double empty_at_ = -1.0;
     double time_ = 0.0;

@@ -20,19 +20,6 @@ bool Switchboard::seal_rules(State& x, double time) {
     return true;
 }
 
-/// The water goes at once; that gas passes then is for the rules to find.
-bool Switchboard::drain_rules(State& x, double time) {
-    bool any = false;
-    for (; next_drain_ < net_.drains.size() && net_.drains[next_drain_].at <= time; ++next_drain_) {
-        const int spot = net_.drains[next_drain_].spot;
-        seals_->drain(spot, x, time, modes_);
-        remember({SwitchId::Kind::seal, spot});
-        any = true;
-    }
-    if (any) dynamics_.set_modes(modes_);
-    return any;
-}
-
 void Switchboard::guard_seal(const State& x, int s) {
     const SealMode mode = modes_.seals[at(s)];
     if (mode.seal == Seal::open) return;

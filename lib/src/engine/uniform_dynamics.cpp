@@ -82,7 +82,7 @@ void UniformDynamics::outlets_of(const State& x, int r, Flows& flows) const {
         flows.out[at(i)] = area > 0.0 ? own.draught * area / std::sqrt(mass) : 0.0;
         own.out += flows.out[at(i)];
     }
-    breathe(x, r, moles, own, thermal);
+    breathe(x, r, {moles}, own, thermal);
 }
 
 void UniformDynamics::links_of(int r, Flows& flows) const {

@@ -36,27 +36,30 @@ WetDynamics::WetDynamics(const Network& network) : Dynamics(network), riser_of_z
     modes_changed();
 }
 
-/// The water has stood long enough to be in balance with the gas beside it; that gas is dry.
+/// The gas beside the water is dry.
 State WetDynamics::initial_state() const {
     State x = Dynamics::initial_state();
-    for (int s = 0; s < layout().spots; ++s) {
-        const WaterSpot& spot = network().water[at(s)];
-        const RiserNet& riser = network().risers[at(spot.riser)];
-        const double temperature = riser.temperature * network().warmth(spot.riser, 0.0);
-        flow::WaterProperties now(temperature);
-        now.density = properties_[at(spot.riser)].density;
-        x[layout().water(s)] = spot.water * now.density / gas::water_molar_mass;
-        for (const int node : {network().parent[at(spot.node)], spot.node}) {
-            const double per_mole = gas::gas_constant * temperature / network().gas_volume[at(node)];
-            const std::array<double, 2> pressure{oxygen_moles(x, node) * per_mole,
-                                                 nitrogen_moles(x, node) * per_mole};
-            for (int k = 0; k < 2; ++k) {
-                x[layout().dissolved(s, static_cast<Layout::Trace>(k))] +=
-                    0.5 * now.henry[at(k)] * pressure[at(k)] * spot.water;
-            }
+    for (int s = 0; s < layout().spots; ++s) fill_spot(s, 0.0, x);
+    return x;
+}
+
+void WetDynamics::fill_spot(int s, double time, State& x) const {
+    const WaterSpot& spot = network().water[at(s)];
+    const RiserNet& riser = network().risers[at(spot.riser)];
+    const double temperature = riser.temperature * network().warmth(spot.riser, time);
+    flow::WaterProperties now(temperature);
+    now.density = properties_[at(spot.riser)].density;
+    x[layout().water(s)] = spot.water * now.density / gas::water_molar_mass;
+    for (int k = 0; k < 2; ++k) x[layout().dissolved(s, static_cast<Layout::Trace>(k))] = 0.0;
+    for (const int node : {network().parent[at(spot.node)], spot.node}) {
+        const double per_mole = gas::gas_constant * temperature / network().gas_volume[at(node)];
+        const std::array<double, 2> pressure{oxygen_moles(x, node) * per_mole,
+                                             nitrogen_moles(x, node) * per_mole};
+        for (int k = 0; k < 2; ++k) {
+            x[layout().dissolved(s, static_cast<Layout::Trace>(k))] +=
+                0.5 * now.henry[at(k)] * pressure[at(k)] * spot.water;
         }
     }
-    return x;
 }
 
 Flows WetDynamics::make_flows() const {
@@ -268,7 +271,7 @@ void WetDynamics::groups_of(const State& x, int r, Flows& flows, State& dxdt) co
     for (int z = entry; z < zone_end(r); ++z) moving += group(z) == entry ? x[2 + z] : 0.0;
     const Thermal& thermal = flows.thermal[at(r)];
     own.out = -gain[at(entry)];
-    breathe(x, r, moving, own, thermal);
+    breathe(x, r, {moving, zone_volume(entry) / group_volume(entry)}, own, thermal);
     if (modes().risers[at(r)].supply == SupplyMode::hold) {
         own.supply_slope_source = own.supply_slope_riser = 0.0;
         own.supply = own.asked;

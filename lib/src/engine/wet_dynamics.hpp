@@ -33,6 +33,10 @@ class WetDynamics : public Dynamics {
     /// as in a short blow. Of the flows, only how warm it is counts.
     void level(const Flows& flows, State& x) const;
 
+    /// Puts as much water into a low point as at the start of the run. It has stood long enough to be in
+    /// balance with the gas beside it.
+    void fill_spot(int spot, double time, State& x) const;
+
     /// Water of a low point [m3].
     double water_volume(const State& x, int spot) const;
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "outcome/action_findings.hpp"
 #include "outcome/water_findings.hpp"
 #include "oxfade/gas/mixture.hpp"
 #include "oxfade/outcome/duty.hpp"
@@ -201,7 +202,7 @@ void find_fill(const plant::Plant& plant, const PlantDuty& duty, const Outcome& 
                         {plant.risers[r].set_pressure, Dimension::gauge_pressure}}});
         return;
     }
-    if (riser.fill_met) return;
+    if (*riser.fill_time <= riser.fill_limit) return;  // of a later one, what is said of the trip tells
     out.push_back(
         {Code::fill_limit_exceeded,
          Level::warning,
@@ -245,7 +246,7 @@ void find_target(const Outcome& run, std::size_t r, std::vector<Message>& out) {
                        {{riser.at_target.back().begin, Dimension::time},
                         {riser.at_target.back().end, Dimension::time}}});
     }
-    if (riser.not_met_because != Code::run_too_short) return;
+    if (riser.not_met_because != Code::run_too_short && riser.not_met_because != Code::tripped) return;
     double worst = 0.0;
     for (const PipeOutcome& pipe : riser.pipes)
         worst = std::max(worst, *std::max_element(pipe.oxygen.begin(), pipe.oxygen.end()));
@@ -282,6 +283,7 @@ void soften_harmless_dead_ends(const Outcome& run, std::vector<Message>& message
 std::vector<Message> findings_before(const plant::Plant& plant) {
     std::vector<Message> out;
     const PlantDuty duty = duty_of(plant);
+    find_actions_before(plant, out);
     find_less_than_air(plant, out);
     find_purity(plant, out);
     find_demand(plant, duty, out);
@@ -303,6 +305,7 @@ std::vector<Message> findings_after(const plant::Plant& plant, const Outcome& ou
     soften_harmless_dead_ends(outcome, out);
     const PlantDuty duty = duty_of(plant);
     find_source(plant, outcome, out);
+    find_actions_after(plant, outcome, out);
     for (std::size_t r = 0; r < outcome.risers.size(); ++r) {
         find_fill(plant, duty, outcome, r, out);
         find_target(outcome, r, out);
@@ -319,6 +322,7 @@ std::optional<Code> reason_not_met(const plant::Plant& plant, const Outcome& out
     if (unreachable(plant)) return Code::target_above_purity;
     if (outcome.source.empty_at) return Code::source_empty;
     if (!riser.fill_time) return Code::riser_never_filled;
+    if (const auto done = action_in_the_way(plant, r)) return done;
     const PlantDuty duty = duty_of(plant);
     if (duty.separator && duty.demand > *duty.separator) return Code::vents_above_separator;
     if (outcome.source.air_after_fill > 0.0) return Code::air_after_fill;
@@ -329,7 +333,7 @@ std::optional<Code> reason_not_met(const plant::Plant& plant, const Outcome& out
     if (const auto blocking = blocking_low_point(plant, outcome, r)) {
         return riser.low_points[*blocking].stopped_at_end ? Code::liquid_stop_shut : Code::water_blocks;
     }
-    return Code::run_too_short;
+    return tripped_since_target(plant, riser) ? Code::tripped : Code::run_too_short;
 }
 
 std::optional<double> likely_time_to_target(const Outcome& outcome, std::size_t r) {

@@ -56,6 +56,12 @@ std::string_view code_name(Code code) {
             return "condensation";
         case Code::ice_plug:
             return "ice-plug";
+        case Code::tripped:
+            return "tripped";
+        case Code::source_stopped:
+            return "source-stopped";
+        case Code::valve_shut:
+            return "valve-shut";
         case Code::parts_too_short:
             return "parts-too-short";
     }

@@ -4,6 +4,8 @@
 #include <array>
 #include <cmath>
 #include <numeric>
+#include <set>
+#include <utility>
 
 #include "plant/checks.hpp"
 #include "plant/fields.hpp"
@@ -67,6 +69,7 @@ class ActionChecks {
                 break;
             case Deed::trip:
                 check_riser_name();
+                checks_.not_negative(key("for"), action_.duration, time);
                 break;
             case Deed::shut:
             case Deed::open:
@@ -147,15 +150,62 @@ class ActionChecks {
 
 }  // namespace
 
+namespace {
+
+/// What stands shut, or still, by what was done before: whoever opens what is open has made a mistake.
+class HandledValves {
+  public:
+    HandledValves(Checks& checks, const Plant& plant) : checks_(checks), plant_(plant) {}
+
+    void take(std::size_t i) {
+        const Action& action = plant_.actions[i];
+        const auto key = text::join_path(text::join_path("action", std::to_string(i)), "do");
+        const std::string word(to_string(action.deed));
+        switch (action.deed) {
+            case Deed::shut:
+                if (!shut_.emplace(action.riser, action.what).second)
+                    checks_.add(key, word, fmt::format("`{}` is shut already", action.what),
+                                "an `open` comes between");
+                break;
+            case Deed::open:
+                if (shut_.erase({action.riser, action.what}) == 0)
+                    checks_.add(
+                        key, word, fmt::format("`{}` has not been shut", action.what),
+                        "an `open` undoes a `shut` of the same valve; what its own rule says goes on");
+                break;
+            case Deed::outage:
+                if (stopped_)
+                    checks_.add(key, word, "the source is stopped already", "a `restore` comes between");
+                stopped_ = true;
+                break;
+            case Deed::restore:
+                if (!stopped_)
+                    checks_.add(key, word, "the source has not been stopped", "a `restore` ends an `outage`");
+                stopped_ = false;
+                break;
+            case Deed::drain:
+            case Deed::trip:
+            case Deed::set:
+                break;
+        }
+    }
+
+  private:
+    Checks& checks_;
+    const Plant& plant_;
+    std::set<std::pair<std::string, std::string>> shut_;
+    bool stopped_ = false;
+};
+
+}  // namespace
+
 void check_actions(Checks& checks, const Plant& plant) {
     for (std::size_t i = 0; i < plant.actions.size(); ++i) {
         const auto path = text::join_path("action", std::to_string(i));
-        if (plant.actions[i].deed != Deed::drain) {
-            checks.add(path, "", "this version does not compute dated events other than `drain`",
-                       "leave this [[action]] out");
-        }
         ActionChecks(checks, plant, plant.actions[i], path).run();
     }
+    HandledValves valves(checks, plant);
+    for (const std::size_t i : actions_in_order(plant)) valves.take(i);
 }
 
 void check_changes(Checks& checks, const Plant& plant) {

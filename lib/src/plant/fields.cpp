@@ -217,6 +217,7 @@ void visit_action(FieldVisitor& v, Action& action) {
     v.word("what", action.what);
     v.word("key", action.key);
     v.quantity("value", std::nullopt, action.value);
+    v.quantity("for", Dimension::time, action.duration);
 }
 
 }  // namespace

@@ -68,6 +68,7 @@ Json riser_json(const outcome::RiserOutcome& riser, const Units& units) {
     json["fill_time_s"] = number(riser.fill_time);
     json["fill_limit_s"] = number(riser.fill_limit);
     json["fill_met"] = riser.fill_met;
+    if (!riser.refills.empty()) json["refills_s"] = stretches_json(riser.refills);
     json["time_to_target_s"] = number(riser.time_to_target);
     json["at_target_s"] = stretches_json(riser.at_target);
     json["limiting_pipe"] = riser.limiting_pipe;
@@ -79,6 +80,7 @@ Json riser_json(const outcome::RiserOutcome& riser, const Units& units) {
     json["supplied_std_m3"] = standard_m3(riser.supplied, units);
     json["vented_std_m3"] = standard_m3(riser.vented, units);
     json["leaked_std_m3"] = standard_m3(riser.leaked, units);
+    if (riser.lost_in_trips != 0.0) json["lost_in_trips_std_m3"] = standard_m3(riser.lost_in_trips, units);
     json["steady_demand_std_m3_per_s"] = standard_m3(riser.steady_demand, units);
     json["final"] = final_json(riser);
     if (riser.low_points.empty()) return json;
@@ -87,6 +89,54 @@ Json riser_json(const outcome::RiserOutcome& riser, const Units& units) {
     json["condensed_m3"] = number(riser.condensed);
     json["time_to_target_without_water_s"] = number(riser.time_without_water);
     return json;
+}
+
+Json action_json(const plant::Action& action) {
+    Json json = {{"at_s", number(action.at)}, {"do", std::string(plant::to_string(action.deed))}};
+    if (!action.riser.empty()) json["riser"] = action.riser;
+    if (!action.what.empty()) json["what"] = action.what;
+    if (action.deed == plant::Deed::set) {
+        json["key"] = action.key;
+        json["value_si"] = number(action.value);
+    }
+    if (action.deed == plant::Deed::trip) json["for_s"] = number(action.duration);
+    return json;
+}
+
+Json riser_stretch_json(const outcome::RiserStretch& riser, const std::string& name, const Units& units) {
+    Json json;
+    json["name"] = name;
+    json["oxygen_begin"] = number(riser.oxygen_begin);
+    json["oxygen_end"] = number(riser.oxygen_end);
+    json["time_to_target_s"] = number(riser.time_to_target);
+    json["fill_time_s"] = number(riser.fill_time);
+    json["pressure_end_pa"] = number(riser.pressure_end);
+    json["lowest_in_service_pa"] = number(riser.lowest);
+    json["highest_in_service_pa"] = number(riser.highest);
+    json["supplied_std_m3"] = standard_m3(riser.supplied, units);
+    json["vented_std_m3"] = standard_m3(riser.vented, units);
+    json["leaked_std_m3"] = standard_m3(riser.leaked, units);
+    return json;
+}
+
+Json stretches_json(const outcome::Outcome& outcome, const Units& units) {
+    Json list = Json::array();
+    for (const outcome::RunStretch& stretch : outcome.stretches) {
+        Json json;
+        json["begin_s"] = number(stretch.begin);
+        json["end_s"] = number(stretch.end);
+        json["actions"] = Json::array();
+        for (const plant::Action& action : stretch.actions) json["actions"].push_back(action_json(action));
+        json["risers"] = Json::array();
+        for (std::size_t r = 0; r < stretch.risers.size(); ++r)
+            json["risers"].push_back(riser_stretch_json(stretch.risers[r], outcome.risers[r].name, units));
+        json["source"] = {{"running_s", number(stretch.running)},
+                          {"air_s", number(stretch.on_air)},
+                          {"starts", stretch.starts},
+                          {"nitrogen_std_m3", standard_m3(stretch.made_nitrogen, units)}};
+        list.push_back(json);
+    }
+    return list;
 }
 
 Json source_json(const outcome::SourceOutcome& source, double nitrogen_purity, const Units& units) {
@@ -129,6 +179,7 @@ std::string to_json(const outcome::Outcome& outcome, const Units& units) {
     for (const outcome::RiserOutcome& riser : outcome.risers)
         json["risers"].push_back(riser_json(riser, units));
     json["source"] = source_json(outcome.source, outcome.nitrogen_purity, units);
+    if (!outcome.stretches.empty()) json["stretches"] = stretches_json(outcome, units);
     json["balance"] = balance_json(outcome.balance);
     json["messages"] = detail::messages_json(outcome.messages, units);
     return detail::document(json);

@@ -8,6 +8,7 @@
 #include "oxfade/report/survey.hpp"
 #include "oxfade/version.hpp"
 #include "page.hpp"
+#include "stretches_text.hpp"
 #include "study_checkup.hpp"
 #include "text_parts.hpp"
 
@@ -132,6 +133,16 @@ void write_balance(Page& page, const outcome::PlantDuty& duty, const std::option
     page.blank();
 }
 
+void write_actions(Page& page, const plant::Plant& plant, const Units& units) {
+    if (plant.actions.empty()) return;
+    page.heading("What is done");
+    for (const std::size_t i : plant::actions_in_order(plant)) {
+        const plant::Action& action = plant.actions[i];
+        page.labelled(format_day(action.at), detail::action_text(plant, action, units));
+    }
+    page.blank();
+}
+
 }  // namespace
 
 std::string detail::policy_text(const plant::VentPolicy& policy, const Units& units) {
@@ -151,6 +162,7 @@ std::string survey_text(const plant::Plant& plant, const Survey& survey, const U
         page.blank();
     }
     write_balance(page, survey.duty, survey.checkup.margin, units);
+    write_actions(page, plant, units);
     detail::write_dead_ends(page, survey.checkup, units);
     detail::write_findings(page, survey.findings, units);
     detail::write_cautions(page);

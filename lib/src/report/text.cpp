@@ -10,6 +10,7 @@
 #include "oxfade/version.hpp"
 #include "page.hpp"
 #include "plot.hpp"
+#include "stretches_text.hpp"
 #include "text_parts.hpp"
 
 namespace oxfade::report {
@@ -67,8 +68,14 @@ std::string fill_text(const RiserOutcome& riser) {
     const std::string limit = format_time(riser.fill_limit);
     if (!riser.fill_start) return fmt::format("its fill never began (limit {})", limit);
     if (!riser.fill_time) return fmt::format("never reached its set pressure (limit {})", limit);
-    return fmt::format("in {}, {} the limit of {}", format_time(*riser.fill_time),
-                       riser.fill_met ? "within" : "OVER", limit);
+    std::string text = fmt::format("in {}, {} the limit of {}", format_time(*riser.fill_time),
+                                   *riser.fill_time <= riser.fill_limit ? "within" : "OVER", limit);
+    for (const outcome::Stretch& fill : riser.refills) {
+        const double time = fill.end - fill.begin;
+        text += fmt::format("; again on {} in {}{}", format_day(fill.begin), format_time(time),
+                            time > riser.fill_limit ? ", OVER the limit" : "");
+    }
+    return text;
 }
 
 std::string target_text(const RiserOutcome& riser) {
@@ -280,6 +287,12 @@ std::string reason(outcome::Code code) {
             return "vapour condensed in its pipes";
         case Code::ice_plug:
             return "its water freezes";
+        case Code::tripped:
+            return "it tripped, and the time that was left was too short";
+        case Code::source_stopped:
+            return "the source is stopped";
+        case Code::valve_shut:
+            return "a valve is shut by hand";
         case Code::parts_too_short:
             return "its parts are too short";
     }
@@ -304,6 +317,7 @@ std::string to_text(const plant::Plant& plant, const Outcome& outcome, const Uni
         page.blank();
         for (const outcome::PipeOutcome& pipe : outcome.risers[r].pipes) first += pipe.oxygen.size();
     }
+    detail::write_stretches(page, plant, outcome, units);
     write_source(page, plant, outcome, units);
     detail::write_findings(page, outcome.messages, units);
     detail::write_cautions(page);

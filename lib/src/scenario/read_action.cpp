@@ -64,6 +64,7 @@ plant::Action read_action(Table table, const plant::Plant& plant) {
     if (valve || *deed == Deed::drain || *deed == Deed::trip) action.riser = table.required_text("riser");
     if (valve) action.what = table.required_text("what");
     if (*deed == Deed::drain) action.what = table.text("what").value_or("");
+    if (*deed == Deed::trip) action.duration = table.quantity("for", Dimension::time).value_or(0.0);
     if (*deed == Deed::set) read_change(table, plant, action);
     table.finish();
     return action;

@@ -139,7 +139,7 @@ class SourceClock : public Recorders {
     outcome::SourceOutcome result(const engine::SourceClock& clock) {
         engine::UniformDynamics dynamics(net_);
         engine::Switchboard switches(dynamics);
-        return clock.result(net_, switches, dynamics.initial_state());
+        return clock.result(net_.source, switches, dynamics.initial_state());
     }
 };
 

@@ -8,6 +8,7 @@
 
 #include "oxfade/gas/mixture.hpp"
 #include "oxfade/outcome/message.hpp"
+#include "oxfade/plant/action.hpp"
 
 /// Results as immutable values: SI units, times from the start of the run.
 namespace oxfade::outcome {
@@ -44,10 +45,11 @@ struct LowPointOutcome {
 /// What became of a riser.
 struct RiserOutcome {
     std::string name;
-    std::optional<double> fill_start;  ///< [s]; none when its fill never began
-    std::optional<double> fill_time;   ///< [s] from the opening of its fill; none when never filled
-    double fill_limit = 0.0;           ///< [s]
-    bool fill_met = false;
+    std::optional<double> fill_start;      ///< [s]; none when its fill never began
+    std::optional<double> fill_time;       ///< [s] from the opening of its fill; none when never filled
+    double fill_limit = 0.0;               ///< [s] of each fill
+    std::vector<Stretch> refills;          ///< later fills that were completed, after trips
+    bool fill_met = false;                 ///< all of them within the limit
     std::optional<double> time_to_target;  ///< [s], all compartments at once; none when not met at the end
     std::vector<Stretch> at_target;        ///< every stretch with all compartments at target
     std::string limiting_pipe;             ///< last to reach the target, or the worst at the end
@@ -58,6 +60,7 @@ struct RiserOutcome {
     double vented = 0.0;                                       ///< [mol] through vents, out less in
     double leaked = 0.0;                                       ///< [mol] through leaks, out less in
     double supplied = 0.0;                                     ///< [mol] through fill and supply
+    double lost_in_trips = 0.0;                                ///< [mol] less the air that came in
     double lowest_in_service = 0.0, highest_in_service = 0.0;  ///< pressures after the fill [Pa abs]
     double steady_demand = 0.0;  ///< [mol/s] vents that stand open and leaks at set pressure
     std::vector<PipeOutcome> pipes;
@@ -68,6 +71,27 @@ struct RiserOutcome {
     std::optional<double> time_without_water;   ///< time to target [s]
     std::optional<double> worst_without_water;  ///< highest oxygen fraction at the end
     double condensed = 0.0;                     ///< most water on its pipe walls at any time [m3]
+};
+
+/// What one riser did between two dated actions.
+struct RiserStretch {
+    double oxygen_begin = 0.0, oxygen_end = 0.0;  ///< of its worst compartment
+    double pressure_end = 0.0;                    ///< [Pa abs]
+    double lowest = 0.0, highest = 0.0;           ///< in service [Pa abs]; 0 where it was not
+    std::optional<double> fill_time;              ///< [s] of the last fill that was completed
+    std::optional<double>
+        time_to_target;  ///< [s] from the start of the stretch; none when not met at its end
+    double supplied = 0.0, vented = 0.0, leaked = 0.0;  ///< [mol]
+};
+
+/// The run from one date with actions to the next.
+struct RunStretch {
+    double begin = 0.0, end = 0.0;       ///< [s]
+    std::vector<plant::Action> actions;  ///< that open it; none for the first
+    double running = 0.0, on_air = 0.0;  ///< [s] of the source
+    int starts = 0;
+    double made_nitrogen = 0.0;  ///< [mol] product made or drawn from cylinders
+    std::vector<RiserStretch> risers;
 };
 
 /// What the source did over the run.
@@ -149,6 +173,7 @@ struct Outcome {
     std::vector<RiserOutcome> risers;
     SourceOutcome source;
     Balance balance;
+    std::vector<RunStretch> stretches;  ///< of a plant with actions; else none
     std::vector<Message> messages;
     History history;
     Effort effort;

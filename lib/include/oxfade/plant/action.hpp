@@ -7,9 +7,9 @@ namespace oxfade::plant {
 
 /// What is done to a plant on a date.
 enum class Deed {
-    drain,    ///< a low point (or all of a riser's) loses its water
-    trip,     ///< the riser opens to the site's air and water, is drained, refilled and purged again
-    outage,   ///< the source stops
+    drain,   ///< a low point (or all of a riser's) loses its water
+    trip,    ///< the riser opens: all its gas is lost, and drained it is left with air at the site's pressure
+    outage,  ///< the source stops
     restore,  ///< and works again
     shut,     ///< a vent, or the supply, is shut by hand
     open,     ///< and opened again
@@ -25,10 +25,11 @@ inline constexpr std::string_view supply_valve = "supply";
 struct Action {
     double at = 0.0;  ///< from the start of the run [s], in [0, duration)
     Deed deed = Deed::drain;
-    std::string riser;   ///< its name; of drain, trip, shut and open
-    std::string what;    ///< a low point, or empty for all of them; a vent, or "supply"
-    std::string key;     ///< of set: the quantity by the dotted path of the scenario file
-    double value = 0.0;  ///< of set: what it becomes, in SI units
+    std::string riser;      ///< its name; of drain, trip, shut and open
+    std::string what;       ///< a low point, or empty for all of them; a vent, or "supply"
+    std::string key;        ///< of set: the quantity by the dotted path of the scenario file
+    double value = 0.0;     ///< of set: what it becomes, in SI units
+    double duration = 0.0;  ///< of trip: how long it stays open before its fill may begin [s], >= 0
 };
 
 }  // namespace oxfade::plant
