@@ -140,3 +140,56 @@ def test_what_is_done_on_dates_is_marked_and_listed(browser, rig):
     assert at == pytest.approx((ends[0] + ends[-1]) / 2)
     quiet(page)
     page.close()
+
+
+DATES = """
+[[action]]
+at = "1 d"
+do = "trip"
+riser = "Loft, west"
+for = "2 h"
+[[action]]
+at = "2 d"
+do = "shut"
+riser = "Loft, west"
+what = "end vent"
+[[action]]
+at = "3 d"
+do = "open"
+riser = "Loft, west"
+what = "end vent"
+[[action]]
+at = "3.5 d"
+do = "set"
+key = "riser.Loft, west.set_pressure"
+value = "1.5 barg"
+"""
+
+
+def test_trips_and_valves_are_seen_on_the_line_on_the_map_and_in_tables(browser, small, write):
+    small.write_text(small.read_text() + DATES)
+    page = browser.open(write("predict", small))
+    page.evaluate("document.querySelectorAll('details').forEach(d => { d.open = true; })")
+    page.settle()
+    assert [line[1:] for line in table(page, "dates")] == [
+        ["day 1.00", "Loft, west trips, and stays open for 2 h"],
+        ["day 2.00", "shut 'end vent' of Loft, west"],
+        ["day 3.00", "open 'end vent' of Loft, west"],
+        ["day 3.50", "set riser.Loft, west.set_pressure to 1.5 barg"],
+    ]
+    result = page.evaluate("oxfadeReport.runs[0].result")
+    (riser,) = result["risers"]
+    assert len(riser["refills_s"]) == 1
+    assert page.evaluate("document.querySelectorAll('.line-of-time > div line.filled').length") == 2
+    assert page.evaluate("document.querySelectorAll('.line-of-time > div rect.at').length") == len(riser["at_target_s"])
+    stretches = table(page, "stretches")
+    assert len(stretches) == len(result["stretches"]) == 5
+    for line, stretch in zip(stretches, result["stretches"]):
+        assert percent(line[4]) == pytest.approx(stretch["risers"][0]["oxygen_end"], rel=0.01, abs=1e-4)
+    for day, state in ((0.8, 1), (1.05, 0), (1.5, 1), (2.5, 0), (3.2, 1)):
+        go_to(page, row_at(page, day * DAY))
+        assert signs(page, "vent") == [state], day
+    go_to(page, row_at(page, 1.04 * DAY))
+    assert table(page, "moment-table")[0][1] == "0.00 bar(g)"
+    quiet(page)
+    page.close()

@@ -110,6 +110,30 @@ TEST(Verdict, NamesDaysOrWhatIsMissing) {
     EXPECT_EQ(verdict(outcome), "Neither riser gets to 97.5 % nitrogen.");
 }
 
+TEST(ActionWords, SayWhatIsDone) {
+    using plant::Deed;
+    const plant::Plant plant = test::sample_plant();
+    plant::Action action;
+    const auto words = [&](Deed deed, const char* riser, const char* what) {
+        action.deed = deed;
+        action.riser = riser;
+        action.what = what;
+        return action_words(plant, action, report::Units{});
+    };
+    EXPECT_EQ(words(Deed::drain, "North", "dip"), "drain 'dip' of North");
+    EXPECT_EQ(words(Deed::drain, "North", ""), "drain every low point of North");
+    EXPECT_EQ(words(Deed::trip, "North", ""), "North trips");
+    action.duration = 7200.0;
+    EXPECT_EQ(words(Deed::trip, "North", ""), "North trips, and stays open for 2 h");
+    EXPECT_EQ(words(Deed::outage, "", ""), "the source stops");
+    EXPECT_EQ(words(Deed::restore, "", ""), "the source works again");
+    EXPECT_EQ(words(Deed::shut, "North", "end vent"), "shut 'end vent' of North");
+    EXPECT_EQ(words(Deed::open, "North", "supply"), "open the supply of North");
+    action.key = "riser.North.set_pressure";
+    action.value = 101325.0 + 25.0 * test::psi;
+    EXPECT_EQ(words(Deed::set, "", ""), "set riser.North.set_pressure to 25 psig");
+}
+
 TEST(PageRows, AreFewerForLargerPlants) {
     plant::Plant plant = test::sample_plant();
     EXPECT_EQ(report::page_rows(plant), 10081u);

@@ -21,12 +21,23 @@ std::string gauge(double pressure, const Units& units) {
     return format_value(pressure, Dimension::gauge_pressure, units);
 }
 
+double longest_refill(const RiserOutcome& riser) {
+    double longest = 0.0;
+    for (const outcome::Stretch& fill : riser.refills) longest = std::max(longest, fill.end - fill.begin);
+    return longest;
+}
+
 std::string fill_words(const RiserOutcome& riser) {
     const std::string limit = format_time(riser.fill_limit);
     if (!riser.fill_start) return fmt::format("Its turn to fill never comes; {} was asked.", limit);
     if (!riser.fill_time) return fmt::format("It never gets to its set pressure; {} was asked.", limit);
-    return fmt::format("It fills in {}, {} its limit of {}.", format_time(*riser.fill_time),
-                       riser.fill_met ? "within" : "over", limit);
+    std::string text = fmt::format("It fills in {}, {} its limit of {}.", format_time(*riser.fill_time),
+                                   *riser.fill_time <= riser.fill_limit ? "within" : "over", limit);
+    if (riser.refills.empty()) return text;
+    const double longest = longest_refill(riser);
+    return text + fmt::format(" After a trip it fills again in {}{}{}.",
+                              riser.refills.size() > 1 ? "at most " : "", format_time(longest),
+                              longest > riser.fill_limit ? ", over that limit" : "");
 }
 
 /// The worst part of a riser at the end.
@@ -150,14 +161,28 @@ std::string vent_words(const plant::Vent& vent, const Units& units) {
 }
 
 std::string action_words(const plant::Plant& plant, const plant::Action& action, const Units& units) {
-    std::string text(plant::to_string(action.deed));
-    if (action.deed == plant::Deed::set) {
-        const study::Parameter parameter(plant, action.key);
-        return fmt::format("{} {} to {}", text, action.key,
-                           format_quantity(action.value, parameter.dimension(), units));
+    using plant::Deed;
+    const std::string what = action.what == plant::supply_valve ? "the supply" : "'" + action.what + "'";
+    switch (action.deed) {
+        case Deed::drain:
+            return fmt::format("drain {} of {}", action.what.empty() ? "every low point" : what,
+                               action.riser);
+        case Deed::trip:
+            return action.riser + " trips" +
+                   (action.duration > 0.0 ? ", and stays open for " + format_time(action.duration) : "");
+        case Deed::outage:
+            return "the source stops";
+        case Deed::restore:
+            return "the source works again";
+        case Deed::shut:
+        case Deed::open:
+            return fmt::format("{} {} of {}", plant::to_string(action.deed), what, action.riser);
+        case Deed::set:
+            break;
     }
-    if (!action.what.empty()) text += " '" + action.what + "' of";
-    return action.riser.empty() ? text : text + " " + action.riser;
+    const study::Parameter parameter(plant, action.key);
+    return fmt::format("set {} to {}", action.key,
+                       format_quantity(action.value, parameter.dimension(), units));
 }
 
 std::string low_point_words(const plant::LowPoint& low_point, const Units& units) {
@@ -231,7 +256,9 @@ Json asked_json(const plant::Plant& plant, const outcome::Outcome& outcome, cons
         list.push_back({{"what", fmt::format("{}: filled to {}", riser.name,
                                              gauge(plant.risers[r].set_pressure, units))},
                         {"wanted", "within " + format_time(riser.fill_limit)},
-                        {"found", riser.fill_time ? "in " + format_time(*riser.fill_time) : "never"},
+                        {"found", riser.fill_time
+                                      ? "in " + format_time(std::max(*riser.fill_time, longest_refill(riser)))
+                                      : "never"},
                         {"met", riser.fill_met}});
     }
     return list;

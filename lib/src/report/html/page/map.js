@@ -90,6 +90,7 @@ class RiserMap {
   }
   draw(width) {
     const plan = layOut(this.riser, width), riser = this.riser;
+    this.height = plan.height;
     const picture = svg("svg", { viewBox: `0 0 ${width} ${plan.height}`, width, height: plan.height, class: "map", role: "img" });
     this.caption = svg("title", {});
     const joints = svg("g", { class: "joints" }), bodies = svg("g", { class: "bodies" });

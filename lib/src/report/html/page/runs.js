@@ -1,9 +1,11 @@
 // Runs as they come in the data, unpacked: histories are little-endian float32 in base64, row by row.
 
+const LITTLE_ENDIAN = new Uint8Array(new Uint16Array([1]).buffer)[0] === 1;
 function unpack(text) {
   const binary = atob(text);
   const bytes = new Uint8Array(binary.length);
   for (let i = 0; i < binary.length; ++i) bytes[i] = binary.charCodeAt(i);
+  if (LITTLE_ENDIAN) return new Float32Array(bytes.buffer);
   const view = new DataView(bytes.buffer);
   const values = new Float32Array(bytes.length / 4);
   for (let i = 0; i < values.length; ++i) values[i] = view.getFloat32(4 * i, true);

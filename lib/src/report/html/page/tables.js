@@ -84,6 +84,16 @@ function datesTable() {
     { caption: `What is done, and when${runs.length > 1 ? ` (${run().label})` : ""}`, class: "dates", box: "dates-table" });
 }
 
+/** What every riser did between the dates. */
+function stretchTable() {
+  const gas = (m3) => `${digits(units().toGas(m3))} ${units().gas}`;
+  const rows = run().result.stretches.map((stretch) => stretch.risers.map((riser) => [`${dayText(stretch.begin_s)} to ${dayText(stretch.end_s)}`, riser.name,
+    riser.time_to_target_s === null ? "not in it" : `after ${duration(riser.time_to_target_s)}`, percent(riser.oxygen_begin), percent(riser.oxygen_end),
+    riser.fill_time_s === null ? "no fill" : duration(riser.fill_time_s), gas(riser.supplied_std_m3)])).flat();
+  return table(["Stretch", "Riser", "On target", num("Most oxygen at its start"), num("at its end"), num("Filled in"), num("Gas supplied")], rows,
+    { caption: "What each stretch brings", class: "stretches" });
+}
+
 /** Every compartment at the moment shown. */
 function compartmentTable() {
   const r = run(), row = state.row;

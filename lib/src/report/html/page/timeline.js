@@ -24,10 +24,11 @@ function complement(stretches, end) {
 function timelineRow(plan, { name, riser }, y) {
   const { x, left, end } = plan, h = plan.row - 16;
   const bar = (kind, least) => ([from, to]) => svg("rect", { class: kind, x: x(from), y, width: Math.max(least, x(to) - x(from)), height: h, rx: 4 });
-  const filled = riser.fill_start_s !== null && riser.fill_time_s !== null ? riser.fill_start_s + riser.fill_time_s : null;
+  const filled = riser.fill_start_s !== null && riser.fill_time_s !== null ? [riser.fill_start_s + riser.fill_time_s] : [];
+  filled.push(...(riser.refills_s || []).map(([, done]) => done));
   return [svg("text", { x: left - 12, y: y + h - 4, "text-anchor": "end", class: "who" }, fitted(name, (left - 14) * 0.88)),
     complement(riser.at_target_s, end).map(bar("below", 0.5)), riser.at_target_s.map(bar("at", 1.5)),
-    filled === null ? null : svg("line", { class: "filled", x1: x(filled), x2: x(filled), y1: y - 3, y2: y + h + 3 }, svg("title", {}, `filled ${duration(filled)} after the start`)),
+    filled.map((t) => svg("line", { class: "filled", x1: x(t), x2: x(t), y1: y - 3, y2: y + h + 3 }, svg("title", {}, `filled ${duration(t)} after the start`))),
     svg("text", { x: x(end) + 12, y: y + h - 4, class: riser.time_to_target_s === null ? "when missed" : "when" },
       riser.time_to_target_s === null ? "not at the end" : inHours ? duration(riser.time_to_target_s) : dayText(riser.time_to_target_s))];
 }
@@ -71,7 +72,8 @@ function timeline() {
   new ResizeObserver(() => { if (!printing.now && Math.abs(holder.clientWidth - width) > 4) draw(); }).observe(holder);
   return el("figure", { class: "line-of-time" }, el("figcaption", {}, "When is each riser on target?"), holder,
     el("p", { class: "keys", "aria-hidden": "true" }, key("below", "below target"), key("at", "every part on target"), key("filled", "fill complete")),
-    datesTable(),
+    run().plant.dates.length > 3 ? unfold("What is done, and when", datesTable, "", { class: "numbers", "data-print": "open" }) : datesTable(),
+    run().result.stretches ? unfold("What each stretch between them brings", stretchTable, "", { class: "numbers", "data-print": "open" }) : null,
     unfold("Numbers behind this line", () => table(["Riser", num("Filled in"), "On target"], rows.map(({ name, riser }) => [name,
       riser.fill_time_s === null ? "never" : duration(riser.fill_time_s),
       riser.at_target_s.map(([a, b]) => `${dayText(a)} to ${dayText(b)}`).join(", ") || "never"]), { caption: "When each riser is filled and on target" })));

@@ -22,7 +22,7 @@ function mapSection() {
     if (width < 50) return;
     const r = run();
     maps = r.plant.risers.map((_, i) => new RiserMap(r, i, Math.max(width, 300)));
-    holder.replaceChildren(...maps.map((map) => el("figure", { class: "riser-map" }, el("figcaption", {}, el("strong", {}, map.riser.name), " ",
+    holder.replaceChildren(...maps.map((map) => el("figure", { class: "riser-map", style: { "contain-intrinsic-height": `auto ${map.height + 40}px` } }, el("figcaption", {}, el("strong", {}, map.riser.name), " ",
       el("span", {}, `${digits(units().toVolume(map.riser.volume_m3))} ${units().volume} of piping${map.riser.spread_leak ? ", leaks spread along it" : ""}`)), map.node)));
     paint();
   };
