@@ -15,7 +15,7 @@ function runPicker() {
 }
 
 function mapSection() {
-  const holder = el("div", { class: "maps" });
+  const holder = el("div", { class: data.plants.some((plant) => plant.risers.length > MANY_RISERS) ? "maps many" : "maps" });  // of many, those out of sight wait
   let maps = [], width = 0;
   const draw = () => {
     width = holder.clientWidth;
