@@ -11,7 +11,7 @@ function timelinePlan(width, rows) {
   const narrow = width < 600, row = 34, top = run().plant.dates.length ? 36 : 18, end = data.duration_s;
   const left = Math.min(narrow ? 96 : 220, 26 + 7.6 * Math.max(...rows.map((entry) => entry.name.length))), right = narrow ? 82 : 116;
   const unit = inHours ? HOUR : DAY, step = [1, 2, 3, 4, 5, 6, 7, 10, 12, 14, 20, 24, 50, 100].find((s) => end / unit / s <= (narrow ? 7 : 12)) || 200;
-  return { width, row, top, left, right, end, step: step * unit, unit, bottom: top + rows.length * row, height: top + rows.length * row + 30,
+  return { width, narrow, row, top, left, right, end, step: step * unit, unit, bottom: top + rows.length * row, height: top + rows.length * row + 30,
     x: (t) => left + ((width - left - right) * t) / end };
 }
 
@@ -30,7 +30,7 @@ function timelineRow(plan, { name, riser }, y) {
     complement(riser.at_target_s, end).map(bar("below", 0.5)), riser.at_target_s.map(bar("at", 1.5)),
     filled.map((t) => svg("line", { class: "filled", x1: x(t), x2: x(t), y1: y - 3, y2: y + h + 3 }, svg("title", {}, `filled ${duration(t)} after the start`))),
     svg("text", { x: x(end) + 12, y: y + h - 4, class: riser.time_to_target_s === null ? "when missed" : "when" },
-      riser.time_to_target_s === null ? "not at the end" : inHours ? duration(riser.time_to_target_s) : dayText(riser.time_to_target_s))];
+      riser.time_to_target_s === null ? (plan.narrow ? "not met" : "not at the end") : inHours ? duration(riser.time_to_target_s) : dayText(riser.time_to_target_s))];
 }
 
 /** A numbered mark for every date, and its words where there is room for them. */
