@@ -5,6 +5,7 @@
 #include "expose.hpp"
 #include "message_view.hpp"
 #include "oxfade/report/csv.hpp"
+#include "oxfade/report/exposure.hpp"
 #include "oxfade/report/json.hpp"
 #include "oxfade/report/text.hpp"
 #include "run_docs.hpp"
@@ -33,6 +34,14 @@ void expose_pipe(py::module_& module) {
         .def_property_readonly(
             "time_to_target_s", [](const PipeView& p) { return array_of((*p).time_to_target); },
             "Times to target [s], shape (cells,); NaN where it is not met at the end.")
+        .def_property_readonly(
+            "oxygen_exposure",
+            [](const PipeView& p) {
+                const auto& exposure = (*p).oxygen_exposure;
+                return view_of(exposure, {static_cast<py::ssize_t>(exposure.size())}, py::cast(p.riser.run));
+            },
+            "Integrals of the oxygen's partial pressure over those on air [1], shape (cells,), a view "
+            "without a copy.")
         .def("__repr__", [](const PipeView& p) { return "<PipeRun '" + (*p).name + "'>"; })
         .def("__reduce__", [](const PipeView& p) { return reduce_to(py::cast(p.riser), "pipe", (*p).name); });
 }
@@ -99,6 +108,8 @@ void add_amounts(py::class_<RiserView>& cls) {
                           "Standard volume lost in trips, less the air that came in [m3].");
     add_volume<RiserView>(cls, "steady_demand_std_m3_per_s", &R::steady_demand,
                           "Standard flow of vents that stand open and of leaks at set pressure [m3/s].");
+    add<RiserView>(cls, "oxygen_exposure", &R::oxygen_exposure,
+                   "Mean of its compartments' oxygen exposures [1]; see Run.exposure_assumptions.");
     add<RiserView>(cls, "dew_point_k", &R::dew_point,
                    "Dew or frost point of its wettest compartment at the end [K]; None without low points.");
     add<RiserView>(cls, "condensed_m3", &R::condensed,
@@ -114,7 +125,39 @@ py::tuple low_points(const RiserView& r) {
     return list;
 }
 
+/// A limit in a result of its own: a few numbers that need no run to stand on.
+py::object oxygen_limit(const LowPointView& w) {
+    return (*w).oxygen_limit ? py::cast(*(*w).oxygen_limit) : py::none();
+}
+
+void expose_oxygen_limit(py::module_& module) {
+    using L = outcome::OxygenLimit;
+    py::class_<L> cls(module, "OxygenLimit",
+                      "The most that dissolved oxygen does to steel under water. Not a prediction of life.");
+    const auto add_number = [&](const char* name, double L::*member, const char* doc) {
+        cls.def_property_readonly(
+            name, [member](const L& l) { return l.*member; }, doc);
+    };
+    add_number("wet_s", &L::time, "How long the water lay there unfrozen [s].");
+    add_number("dissolved_oxygen_mol_per_m3", &L::concentration, "Mean oxygen in it [mol/m3].");
+    add_number("oxygen_flux_mol_per_m2_s", &L::flux, "What reaches the steel [mol/(m2 s)].");
+    add_number("current_a_per_m2", &L::current_density, "The same as a current density [A/m2].");
+    add_number("penetration_m_per_s", &L::penetration, "Depth of steel it takes [m/s].");
+    add_number("penetration_on_air_m_per_s", &L::penetration_on_air,
+               "The same were the piping on air [m/s].");
+    cls.def(py::pickle(
+        [](const L& l) {
+            return py::make_tuple(l.time, l.concentration, l.flux, l.current_density, l.penetration,
+                                  l.penetration_on_air);
+        },
+        [](const py::tuple& t) {
+            const auto at = [&](std::size_t i) { return py::cast<double>(t[i]); };
+            return L{at(0), at(1), at(2), at(3), at(4), at(5)};
+        }));
+}
+
 void expose_low_point_view(py::module_& module) {
+    expose_oxygen_limit(module);
     using W = outcome::LowPointOutcome;
     py::class_<LowPointView> cls(module, "LowPointRun", "What became of water at a low point.");
     add<LowPointView>(cls, "name", &W::name, "str: the low point.");
@@ -135,6 +178,9 @@ void expose_low_point_view(py::module_& module) {
                       "bool: whether that is still shut at the end.");
     add<LowPointView>(cls, "pressure_behind_pa", &W::pressure_behind,
                       "Absolute pressure behind it at the end [Pa].");
+    cls.def_property_readonly(
+        "oxygen_limit", &oxygen_limit,
+        "OxygenLimit: the most that oxygen did to the steel under it; None where no water lay.");
     cls.def("__repr__", [](const LowPointView& w) { return "<LowPointRun '" + (*w).name + "'>"; });
     cls.def("__reduce__",
             [](const LowPointView& w) { return reduce_to(py::cast(w.riser), "low_point", (*w).name); });
@@ -247,6 +293,10 @@ void add_parts(Class& cls) {
     cls.def_property_readonly(
         "history", [](const RunPointer& r) { return HistoryView{r}; },
         "History: time series as NumPy arrays, without copies.");
+    cls.def_property_readonly(
+        "exposure_assumptions",
+        [](const Run& r) { return py::tuple(py::cast(report::exposure_assumptions(r.outcome))); },
+        "tuple of str: what must be said beside any exposure: no prediction of life; then what is assumed.");
     cls.def_property_readonly(
         "messages",
         [](const Run& r) { return message_views(r.outcome.messages, report_units(r.model, std::nullopt)); },

@@ -22,13 +22,17 @@ auto parts(T& s) {
 }
 template <Is<PipeOutcome> T>
 auto parts(T& p) {
-    return std::tie(p.name, p.oxygen, p.time_to_target);
+    return std::tie(p.name, p.oxygen, p.time_to_target, p.oxygen_exposure);
+}
+template <Is<OxygenLimit> T>
+auto parts(T& l) {
+    return std::tie(l.time, l.concentration, l.flux, l.current_density, l.penetration, l.penetration_on_air);
 }
 template <Is<LowPointOutcome> T>
 auto parts(T& w) {
     return std::tie(w.name, w.water_at_start, w.water_at_end, w.closed_at_end, w.bubbling_at_end,
                     w.closed_time, w.breaks, w.first_break, w.drained_at, w.carried, w.stopped_vent,
-                    w.stopped_at, w.stopped_at_end, w.pressure_behind);
+                    w.stopped_at, w.stopped_at_end, w.pressure_behind, w.oxygen_limit);
 }
 template <Is<RiserOutcome> T>
 auto parts(T& r) {
@@ -36,7 +40,7 @@ auto parts(T& r) {
                     r.at_target, r.limiting_pipe, r.limiting_cell, r.not_met_because, r.final_pressure,
                     r.volume, r.vented, r.leaked, r.supplied, r.lowest_in_service, r.highest_in_service,
                     r.steady_demand, r.pipes, r.low_points, r.dew_point, r.time_without_water,
-                    r.worst_without_water, r.condensed, r.refills, r.lost_in_trips);
+                    r.worst_without_water, r.condensed, r.refills, r.lost_in_trips, r.oxygen_exposure);
 }
 template <Is<plant::Action> T>
 auto parts(T& a) {

@@ -204,3 +204,21 @@ def test_stretches_say_what_came_of_each_date():
     assert ox.predict(plant.with_(actions=())).stretches == ()
     with pytest.raises(ox.InputError, match="Freezer"):
         run.stretches[0].riser("Frezer")
+
+
+def test_exposures_come_with_what_is_assumed():
+    run = ox.predict(ox.load(SCENARIOS / "training_rig.toml"), history_points=0)
+    riser = run.riser("Rig")
+    cells = [e for pipe in riser.pipes for e in pipe.oxygen_exposure]
+    assert 0 < min(cells) < riser.oxygen_exposure < max(cells) < 1
+    limit = riser.low_points[0].oxygen_limit
+    assert limit.wet_s == pytest.approx(5 * 86400, rel=1e-6)
+    assert 0 < limit.penetration_m_per_s < limit.penetration_on_air_m_per_s
+    assert limit.current_a_per_m2 == pytest.approx(4 * 96485.33212 * limit.oxygen_flux_mol_per_m2_s)
+    assert pickle.loads(pickle.dumps(limit)).wet_s == limit.wet_s
+    again = pickle.loads(pickle.dumps(run)).riser("Rig")
+    assert again.low_points[0].oxygen_limit.penetration_m_per_s == limit.penetration_m_per_s
+    assert list(again.pipes[0].oxygen_exposure) == list(riser.pipes[0].oxygen_exposure)
+    assert run.exposure_assumptions[0].startswith("Not a prediction of life")
+    dry = ox.predict(ox.load(SCENARIOS / "freezer.toml"), history_points=0)
+    assert len(dry.exposure_assumptions) < len(run.exposure_assumptions)

@@ -94,6 +94,11 @@ def test_the_training_rig_waits_for_the_drain(oxfade, scenarios, tmp_path):
     far = {float(row["time_s"]): float(row["oxygen"]) for row in rows if row["pipe"] == "far leg" and row["cell"] == "3"}
     assert min(far[t] for t in far if t <= 5 * 86400) > 0.15
     assert far[max(far)] < 0.011
+    exposure = {pipe["name"]: max(pipe["oxygen_exposure"]) for pipe in riser["final"]["pipes"]}
+    assert exposure["near leg"] < 0.1 < 0.5 < exposure["far leg"] < 1
+    assert dip["oxygen_limit"]["wet_s"] == pytest.approx(5 * 86400, rel=1e-6)
+    assert 0 < dip["oxygen_limit"]["penetration_m_per_s"] < dip["oxygen_limit"]["penetration_on_air_m_per_s"]
+    assert result["exposure_assumptions"][0].startswith("Not a prediction of life")
 
 
 def test_the_training_rig_without_draining_names_the_dip(oxfade, scenarios, tmp_path):

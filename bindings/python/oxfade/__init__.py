@@ -33,6 +33,7 @@ from ._core import (
     OpenUntil,
     OpenUntilTarget,
     Orifice,
+    OxygenLimit,
     Pipe,
     PipeRun,
     Plant,

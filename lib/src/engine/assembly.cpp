@@ -89,6 +89,7 @@ class Assembly {
             out.time_to_target = out.at_target.back().begin;
         }
         add_pipes(index, out);
+        add_exposure(index, out);
         return out;
     }
 
@@ -112,6 +113,21 @@ class Assembly {
             }
             out.pipes.push_back(std::move(pipe));
         }
+    }
+
+    void add_exposure(std::size_t index, outcome::RiserOutcome& out) const {
+        const ExposureMeter& meter = simulation_.exposure();
+        double oxygen = 0.0, on_air = 0.0;
+        for (std::size_t p = 0; p < out.pipes.size(); ++p) {
+            for (const int node : net_.node_of[index][p]) {
+                const double own = meter.oxygen(node), air = meter.on_air(node);
+                out.pipes[p].oxygen_exposure.push_back(own / std::max(air, 1e-300));
+                const double volume = 1.0 / net_.node_pressure_per_mole[static_cast<std::size_t>(node)];
+                oxygen += volume * own;
+                on_air += volume * air;
+            }
+        }
+        out.oxygen_exposure = oxygen / std::max(on_air, 1e-300);
     }
 
     const plant::Plant& plant_;

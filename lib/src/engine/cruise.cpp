@@ -53,7 +53,7 @@ void CruiseSeries::allocate() {
     for (double** series : {&view_.z, &view_.deficit, &view_.air}) take(*series, series_order + 1);
     for (double** series : {&view_.root_mass, &view_.out, &view_.link}) take(*series, series_flow_order + 1);
     for (auto* v : {&moles_, &vent_part_}) v->assign(at(nodes), 0.0);
-    totals_.assign(4 * net_.risers.size(), 0.0);
+    totals_.assign(4 * net_.risers.size() + at(nodes), 0.0);
 }
 
 bool CruiseSeries::possible(const Network& net) {
@@ -89,6 +89,7 @@ void CruiseSeries::load(const State& x) {
         for (int w = 0; w < 4; ++w)
             totals_[at(4 * r + w)] = x[layout_.total(r, static_cast<Layout::Total>(w))];
     }
+    std::fill(totals_.begin() + 4 * layout_.risers, totals_.end(), 0.0);
 }
 
 void CruiseSeries::store(State& x) const {
@@ -194,6 +195,7 @@ double CruiseSeries::air_fraction_slope_at(int node, double t) const {
 void CruiseSeries::finish(double t) { finish(t, view_.source + view_.made * t - drawn(t)); }
 
 void CruiseSeries::finish(double t, double source_moles) {
+    add_exposure(t);
     if (by_sweep_) {
         sweep_->add_totals(t, totals_);
         view_.source_air = polynomial(view_.source_air_series, view_.terms, 1, t);
@@ -203,6 +205,25 @@ void CruiseSeries::finish(double t, double source_moles) {
         add_outflows();
     }
     view_.source = source_moles;
+}
+
+/// Terms of a series that its integral needs to a ten-millionth: the next is about x^k/(k+1)!.
+int CruiseSeries::exposure_terms(double t) const {
+    const double x = largest_rate_ * t;
+    const int enough = x < 0.01 ? 2 : x < 0.05 ? 3 : x < 0.15 ? 4 : series_order;
+    return by_sweep_ ? view_.terms : std::min(enough, view_.terms);
+}
+
+/// The integral of the air in each node over the step.
+void CruiseSeries::add_exposure(double t) {
+    const int terms = exposure_terms(t);
+    double* const total = totals_.data() + 4 * layout_.risers;
+    for (int i = 0; i < view_.nodes; ++i) {
+        const double* z = view_.z + i;
+        double sum = 0.0;
+        for (int k = terms; k >= 0; --k) sum = sum * t + z[k * view_.stride] * inverse_integers[k + 1];
+        total[i] += sum * t * moles_[at(i)];
+    }
 }
 
 void CruiseSeries::add_outflows() {

@@ -68,12 +68,16 @@ class CruiseSeries {
     double highest_fraction() const;  ///< in magnitude
     /// Entries that a cycle of the source changes: for comparing one with the next.
     const std::vector<double>& totals() const { return totals_; }
+    /// Of each node, the integral of the air in it since load() [mol s].
+    const double* exposure() const { return totals_.data() + 4 * net_.risers.size(); }
     void add_to_totals(const std::vector<double>& change, double times);
 
   private:
     void allocate();
     void expand_series(double size);
     void add_outflows();
+    int exposure_terms(double t) const;
+    void add_exposure(double t);
     int terms_for(double size) const;
     int flow_terms_for(double size) const;
 
@@ -91,7 +95,7 @@ class CruiseSeries {
     double largest_rate_ = 0.0;
     std::vector<double> moles_;      ///< of each node
     std::vector<double> vent_part_;  ///< of each node's outflow, through vents
-    std::vector<double> totals_;     ///< four a riser: as Layout::Total
+    std::vector<double> totals_;     ///< four a riser: as Layout::Total; then as exposure()
 };
 
 }  // namespace oxfade::engine

@@ -27,13 +27,14 @@ constexpr double repeats_by_sweep = 1e-2;
 }  // namespace
 
 CruisePilot::CruisePilot(Dynamics& dynamics, Switchboard& switches, TargetWatch& targets,
-                         HistoryRecorder& history, SourceClock& clock, outcome::Effort& effort,
-                         double relative_tolerance, std::function<void()> heartbeat)
+                         HistoryRecorder& history, SourceClock& clock, ExposureMeter& exposure,
+                         outcome::Effort& effort, double relative_tolerance, std::function<void()> heartbeat)
     : net_(dynamics.network()),
       switches_(switches),
       targets_(targets),
       history_(history),
       clock_(clock),
+      exposure_(exposure),
       effort_(effort),
       heartbeat_(std::move(heartbeat)),
       series_(dynamics, relative_tolerance),
@@ -92,6 +93,7 @@ bool CruisePilot::run(double& time, State& x, double until) {
     }
     if (time_ <= time) return false;
     series_.store(x);
+    exposure_.cruise(x, time_ - time, series_.exposure());
     time = time_;
     return true;
 }

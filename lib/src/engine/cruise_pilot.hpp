@@ -3,6 +3,7 @@
 #include <functional>
 
 #include "engine/cruise.hpp"
+#include "engine/exposure.hpp"
 #include "engine/recorder.hpp"
 #include "engine/switchboard.hpp"
 #include "oxfade/engine/predict.hpp"
@@ -19,8 +20,8 @@ namespace oxfade::engine {
 class CruisePilot {
   public:
     CruisePilot(Dynamics& dynamics, Switchboard& switches, TargetWatch& targets, HistoryRecorder& history,
-                SourceClock& clock, outcome::Effort& effort, double relative_tolerance,
-                std::function<void()> heartbeat);
+                SourceClock& clock, ExposureMeter& exposure, outcome::Effort& effort,
+                double relative_tolerance, std::function<void()> heartbeat);
 
     /// Carries time and state on as far as it can; false when it could not start at all. Dates due, sagging
     /// and vents that wait for the target are left to the caller.
@@ -60,6 +61,7 @@ class CruisePilot {
     TargetWatch& targets_;
     HistoryRecorder& history_;
     SourceClock& clock_;
+    ExposureMeter& exposure_;
     outcome::Effort& effort_;
     std::function<void()> heartbeat_;  ///< called once a series: progress, and the bound on steps
     CruiseSeries series_;

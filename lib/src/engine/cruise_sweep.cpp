@@ -192,7 +192,7 @@ void CruiseSweep::hand_over(SeriesView<double>& view, double size) const {
 }
 
 void CruiseSweep::add_totals(double t, std::vector<double>& totals) const {
-    for (std::size_t k = 0; k < totals.size(); ++k) {
+    for (std::size_t k = 0; k < 4 * net_.risers.size(); ++k) {
         const std::size_t entry = first_total + k;
         const Bend b = bend(x1_[entry], f_[entry], f1_[entry], size_);
         totals[k] += t * (f_[entry] + t * (b.square + t * b.cube));

@@ -21,7 +21,7 @@ class CruiseSweep {
     /// Puts cubics into the view for a step as long as asked for or as the tolerance allows, and says how
     /// long that is [s]. The view's flows of power 0 must be there.
     double step(SeriesView<double>& view, double size);
-    /// Adds what left by a time within the step to totals, four a riser.
+    /// Adds what left by a time within the step to the first totals, four a riser.
     void add_totals(double t, std::vector<double>& totals) const;
 
   private:

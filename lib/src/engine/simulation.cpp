@@ -44,8 +44,9 @@ Simulation::Simulation(const plant::Plant& plant, const Network& net, const Opti
       targets_(net_, dynamics_->layout(), x_),
       history_(net_, dynamics_->layout(), dynamics_->modes(), options.history_points),
       clock_(net_.duration),
-      pilot_(*dynamics_, switches_, targets_, history_, clock_, effort_, options.relative_tolerance,
-             [this] { heartbeat(); }),
+      exposure_(*dynamics_),
+      pilot_(*dynamics_, switches_, targets_, history_, clock_, exposure_, effort_,
+             options.relative_tolerance, [this] { heartbeat(); }),
       may_cruise_(net_.pressures == Pressures::uniform),
       smooth_(net_.pressures != Pressures::resolved),
       range_(net_.risers.size(), outcome::Stretch{0.0, 0.0}),
@@ -241,6 +242,7 @@ void Simulation::accept(double theta) {
         }
     }
     targets_.step(dense_, theta);
+    exposure_.step(dense_, theta);
     const Machine machine = dynamics_->modes().machine;
     history_.step(dense_, time_ >= net_.duration ? 1.0 + 1e-12 : theta, clock_.reading(), machine);
     clock_.run(machine, begin, time_, switches_.all_filled());

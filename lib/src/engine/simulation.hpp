@@ -7,6 +7,7 @@
 #include "engine/cruise_pilot.hpp"
 #include "engine/dense_step.hpp"
 #include "engine/dynamics.hpp"
+#include "engine/exposure.hpp"
 #include "engine/recorder.hpp"
 #include "engine/switchboard.hpp"
 #include "oxfade/engine/predict.hpp"
@@ -48,6 +49,7 @@ class Simulation {
     const Switchboard& switches() const { return switches_; }
     const TargetWatch& targets() const { return targets_; }
     const SourceClock& clock() const { return clock_; }
+    const ExposureMeter& exposure() const { return exposure_; }
     HistoryRecorder& history() { return history_; }
     const outcome::Effort& effort() const { return effort_; }
     /// Lowest and highest pressure of a riser since its fill [Pa]; {0, 0} before.
@@ -95,6 +97,7 @@ class Simulation {
     TargetWatch targets_;
     HistoryRecorder history_;
     SourceClock clock_;
+    ExposureMeter exposure_;
     outcome::Effort effort_;
     CruisePilot pilot_;
     bool may_cruise_;  ///< one pressure a riser

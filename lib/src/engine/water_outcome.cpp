@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
+#include "oxfade/flow/corrosion.hpp"
 #include "oxfade/flow/water_exchange.hpp"
 #include "oxfade/gas/water.hpp"
 
@@ -30,6 +32,25 @@ double dew_point_of(const Network& net, const Simulation& simulation, int node) 
                                     net.warmth(net.riser_of[at(node)], net.duration));
 }
 
+std::optional<outcome::OxygenLimit> oxygen_limit(const Network& net, const ExposureMeter::Water& lay,
+                                                 const WaterSpot& spot) {
+    if (!(lay.time > 0.0)) return std::nullopt;
+    constexpr double freezing = 273.15;  // it lay there when it was warmer, whatever the mean
+    const double temperature = std::max(net.risers[at(spot.riser)].temperature, freezing);
+    const auto depth_rate = [](double flux) {
+        return flow::penetration_rate_from_mass(flow::iron_loss(flux), flow::iron_density);
+    };
+    outcome::OxygenLimit out;
+    out.time = lay.time;
+    out.concentration = lay.oxygen / lay.time;
+    out.flux = flow::oxygen_flux_limit(flow::still_water_coefficient, out.concentration);
+    out.current_density = flow::oxygen_current(out.flux);
+    out.penetration = depth_rate(out.flux);
+    const double on_air = flow::WaterProperties(temperature).henry[0] * lay.oxygen_pressure / lay.time;
+    out.penetration_on_air = depth_rate(flow::oxygen_flux_limit(flow::still_water_coefficient, on_air));
+    return out;
+}
+
 outcome::LowPointOutcome low_point(const Network& net, const Simulation& simulation, int s) {
     const auto& wet = dynamic_cast<const WetDynamics&>(simulation.dynamics());
     const Seals& seals = *simulation.switches().seals();
@@ -52,6 +73,7 @@ outcome::LowPointOutcome low_point(const Network& net, const Simulation& simulat
         out.stopped_at = log.stopped_at;
         out.stopped_at_end = wet.modes().vents[at(log.stopped_vent)].stopped;
     }
+    out.oxygen_limit = oxygen_limit(net, simulation.exposure().water(s), spot);
     const int behind = net.zone_of[at(spot.node)];
     out.pressure_behind = simulation.state()[2 + behind] * wet.zone_pressure_per_mole(behind) *
                           net.warmth(spot.riser, net.duration);

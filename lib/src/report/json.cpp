@@ -3,6 +3,7 @@
 #include <cstddef>
 
 #include "json_support.hpp"
+#include "oxfade/report/exposure.hpp"
 
 namespace oxfade::report {
 namespace {
@@ -21,7 +22,10 @@ Json pipe_json(const outcome::PipeOutcome& pipe) {
     for (const double fraction : pipe.oxygen) oxygen.push_back(number(fraction));
     Json times = Json::array();
     for (const std::optional<double>& time : pipe.time_to_target) times.push_back(number(time));
-    return {{"name", pipe.name}, {"oxygen", oxygen}, {"time_to_target_s", times}};
+    Json exposure = Json::array();
+    for (const double value : pipe.oxygen_exposure) exposure.push_back(number(value));
+    return {
+        {"name", pipe.name}, {"oxygen", oxygen}, {"time_to_target_s", times}, {"oxygen_exposure", exposure}};
 }
 
 Json final_json(const outcome::RiserOutcome& riser) {
@@ -36,6 +40,16 @@ Json stretches_json(const std::vector<outcome::Stretch>& stretches) {
         list.push_back(Json::array({number(stretch.begin), number(stretch.end)}));
     }
     return list;
+}
+
+Json oxygen_limit_json(const std::optional<outcome::OxygenLimit>& limit) {
+    if (!limit) return nullptr;
+    return {{"wet_s", number(limit->time)},
+            {"dissolved_oxygen_mol_per_m3", number(limit->concentration)},
+            {"oxygen_flux_mol_per_m2_s", number(limit->flux)},
+            {"current_a_per_m2", number(limit->current_density)},
+            {"penetration_m_per_s", number(limit->penetration)},
+            {"penetration_on_air_m_per_s", number(limit->penetration_on_air)}};
 }
 
 Json low_points_json(const std::vector<outcome::LowPointOutcome>& low_points) {
@@ -55,6 +69,7 @@ Json low_points_json(const std::vector<outcome::LowPointOutcome>& low_points) {
         json["stopped_vent"] = water.stopped_vent.empty() ? Json(nullptr) : Json(water.stopped_vent);
         json["stopped_at_end"] = water.stopped_at_end;
         json["pressure_behind_pa"] = number(water.pressure_behind);
+        json["oxygen_limit"] = oxygen_limit_json(water.oxygen_limit);
         list.push_back(std::move(json));
     }
     return list;
@@ -82,6 +97,7 @@ Json riser_json(const outcome::RiserOutcome& riser, const Units& units) {
     json["leaked_std_m3"] = standard_m3(riser.leaked, units);
     if (riser.lost_in_trips != 0.0) json["lost_in_trips_std_m3"] = standard_m3(riser.lost_in_trips, units);
     json["steady_demand_std_m3_per_s"] = standard_m3(riser.steady_demand, units);
+    json["oxygen_exposure"] = number(riser.oxygen_exposure);
     json["final"] = final_json(riser);
     if (riser.low_points.empty()) return json;
     json["low_points"] = low_points_json(riser.low_points);
@@ -180,6 +196,7 @@ std::string to_json(const outcome::Outcome& outcome, const Units& units) {
         json["risers"].push_back(riser_json(riser, units));
     json["source"] = source_json(outcome.source, outcome.nitrogen_purity, units);
     if (!outcome.stretches.empty()) json["stretches"] = stretches_json(outcome, units);
+    json["exposure_assumptions"] = exposure_assumptions(outcome);
     json["balance"] = balance_json(outcome.balance);
     json["messages"] = detail::messages_json(outcome.messages, units);
     return detail::document(json);

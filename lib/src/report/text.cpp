@@ -7,6 +7,7 @@
 #include <optional>
 #include <vector>
 
+#include "exposure_text.hpp"
 #include "oxfade/version.hpp"
 #include "page.hpp"
 #include "plot.hpp"
@@ -319,6 +320,7 @@ std::string to_text(const plant::Plant& plant, const Outcome& outcome, const Uni
     }
     detail::write_stretches(page, plant, outcome, units);
     write_source(page, plant, outcome, units);
+    detail::write_exposure(page, outcome);
     detail::write_findings(page, outcome.messages, units);
     detail::write_cautions(page);
     page.blank();

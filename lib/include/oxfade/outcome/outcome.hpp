@@ -23,6 +23,20 @@ struct PipeOutcome {
     std::string name;
     std::vector<double> oxygen;                         ///< final mole fraction, one per cell
     std::vector<std::optional<double>> time_to_target;  ///< [s], one per cell; none when not met at the end
+    /// Over the run, the integral of the oxygen's partial pressure over what it is with as much air there,
+    /// one per cell (model.md section 11).
+    std::vector<double> oxygen_exposure{};
+};
+
+/// The most that dissolved oxygen does to the steel under water, on average while it lay there unfrozen
+/// (model.md eq. 17). Not a prediction of life.
+struct OxygenLimit {
+    double time = 0.0;                ///< that it lay there [s]
+    double concentration = 0.0;       ///< of oxygen in the water [mol/m3]
+    double flux = 0.0;                ///< of oxygen to the steel [mol/(m2 s)]
+    double current_density = 0.0;     ///< [A/m2]
+    double penetration = 0.0;         ///< [m/s]
+    double penetration_on_air = 0.0;  ///< the same with water in balance with air at those pressures [m/s]
 };
 
 /// What became of water at a low point.
@@ -40,6 +54,7 @@ struct LowPointOutcome {
     double stopped_at = 0.0;                          ///< when it did, for the last time [s]
     bool stopped_at_end = false;                      ///< and that is still shut
     double pressure_behind = 0.0;                     ///< at the end [Pa abs]
+    std::optional<OxygenLimit> oxygen_limit;          ///< none where no water lay
 };
 
 /// What became of a riser.
@@ -62,6 +77,7 @@ struct RiserOutcome {
     double supplied = 0.0;                                     ///< [mol] through fill and supply
     double lost_in_trips = 0.0;                                ///< [mol] less the air that came in
     double lowest_in_service = 0.0, highest_in_service = 0.0;  ///< pressures after the fill [Pa abs]
+    double oxygen_exposure = 0.0;                              ///< of its compartments, on average by volume
     double steady_demand = 0.0;  ///< [mol/s] vents that stand open and leaks at set pressure
     std::vector<PipeOutcome> pipes;
     std::vector<LowPointOutcome> low_points;  ///< in file order
