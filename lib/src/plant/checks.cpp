@@ -20,9 +20,11 @@ void Checks::add(std::string key, std::string value, std::string what, std::stri
     problems_.push_back({std::move(key), std::move(value), std::move(what), std::move(allowed), "", 0});
 }
 
-bool Checks::finite(const std::string& key, double value, std::string_view wanted) {
+// What is wanted is put into words only where it is missing: sound plants are checked by the thousand.
+template <class Words>
+bool Checks::finite(const std::string& key, double value, const Words& wanted) {
     if (std::isfinite(value)) return true;
-    add(key, fmt::format("{}", value), "is not a finite number", std::string(wanted));
+    add(key, fmt::format("{}", value), "is not a finite number", wanted());
     return false;
 }
 
@@ -36,42 +38,42 @@ bool Checks::below_ceiling(const std::string& key, double value, const Measure& 
 }
 
 bool Checks::positive(const std::string& key, double value, const Measure& measure) {
-    if (!finite(key, value, fmt::format("{} above 0 is wanted", measure.words))) return false;
+    const auto wanted = [&] { return fmt::format("{} above 0 is wanted", measure.words); };
+    if (!finite(key, value, wanted)) return false;
     if (value > 0.0) return below_ceiling(key, value, measure);
-    add(key, shown(value, measure.unit), "must be above 0",
-        fmt::format("{} above 0 is wanted", measure.words));
+    add(key, shown(value, measure.unit), "must be above 0", wanted());
     return false;
 }
 
 bool Checks::not_negative(const std::string& key, double value, const Measure& measure) {
-    if (!finite(key, value, fmt::format("{} of 0 or more is wanted", measure.words))) return false;
+    const auto wanted = [&] { return fmt::format("{} of 0 or more is wanted", measure.words); };
+    if (!finite(key, value, wanted)) return false;
     if (value >= 0.0) return below_ceiling(key, value, measure);
-    add(key, shown(value, measure.unit), "must not be below 0",
-        fmt::format("{} of 0 or more is wanted", measure.words));
+    add(key, shown(value, measure.unit), "must not be below 0", wanted());
     return false;
 }
 
 bool Checks::within(const std::string& key, double value, double low, double high, std::string_view unit) {
-    const auto allowed = fmt::format("from {} to {}", shown(low, unit), shown(high, unit));
+    const auto allowed = [&] { return fmt::format("from {} to {}", shown(low, unit), shown(high, unit)); };
     if (!finite(key, value, allowed)) return false;
     if (value >= low && value <= high) return true;
-    add(key, shown(value, unit), "is out of range", allowed);
+    add(key, shown(value, unit), "is out of range", allowed());
     return false;
 }
 
 bool Checks::above_within(const std::string& key, double value, double low, double high) {
-    const auto allowed = fmt::format("above {} and at most {}", low, high);
+    const auto allowed = [&] { return fmt::format("above {} and at most {}", low, high); };
     if (!finite(key, value, allowed)) return false;
     if (value > low && value <= high) return true;
-    add(key, shown(value, ""), "is out of range", allowed);
+    add(key, shown(value, ""), "is out of range", allowed());
     return false;
 }
 
 bool Checks::strictly_within(const std::string& key, double value, double low, double high) {
-    const auto allowed = fmt::format("above {} and below {}", low, high);
+    const auto allowed = [&] { return fmt::format("above {} and below {}", low, high); };
     if (!finite(key, value, allowed)) return false;
     if (value > low && value < high) return true;
-    add(key, shown(value, ""), "is out of range", allowed);
+    add(key, shown(value, ""), "is out of range", allowed());
     return false;
 }
 

@@ -53,7 +53,8 @@ class Checks {
     std::vector<Problem> take() { return std::move(problems_); }
 
   private:
-    bool finite(const std::string& key, double value, std::string_view wanted);
+    template <class Words>
+    bool finite(const std::string& key, double value, const Words& wanted);
     bool below_ceiling(const std::string& key, double value, const Measure& measure);
 
     std::vector<Problem> problems_;

@@ -30,7 +30,8 @@ void check_orifice(Checks& checks, const Orifice& orifice, const Place& place) {
     if (!diameter || !coefficient || !(place.smallest_volume > 0.0)) return;
     constexpr double speed = 200.0;  // of gas through a choked hole, about [m/s]
     const double time = place.smallest_volume / (speed * orifice.effective_area());
-    checks.require(!(time < limits::emptying), place.key("diameter"), orifice.diameter, length,
+    if (!(time < limits::emptying)) return;
+    checks.require(false, place.key("diameter"), orifice.diameter, length,
                    fmt::format("would let all the gas through in {:.2g} s", time),
                    "look at its unit, and at those of the volumes beside it");
 }
