@@ -10,6 +10,7 @@
 #include "oxfade/error.hpp"
 #include "oxfade/gas/transport.hpp"
 #include "oxfade/plant/leak_area.hpp"
+#include "plant/pipe_tree.hpp"
 
 namespace oxfade::engine {
 namespace {
@@ -83,17 +84,6 @@ struct SourceBuilder {
     }
 };
 
-/// Pipes of a riser, each after the pipe it hangs on.
-std::vector<std::size_t> parents_first(const plant::Riser& riser) {
-    std::vector<std::vector<std::size_t>> children(riser.pipes.size());
-    for (std::size_t i = 1; i < riser.pipes.size(); ++i) children[*riser.parent_index(i)].push_back(i);
-    std::vector<std::size_t> order{0};
-    for (std::size_t k = 0; k < order.size(); ++k) {
-        for (const std::size_t child : children[order[k]]) order.push_back(child);
-    }
-    return order;
-}
-
 /// Adds one riser's nodes, leaks, vents and loops to the network.
 class RiserBuilder {
   public:
@@ -125,12 +115,13 @@ class RiserBuilder {
   private:
     void add_nodes() {
         auto& nodes = net_.node_of.emplace_back(riser_.pipes.size());
-        for (const std::size_t p : parents_first(riser_)) {
+        const plant::PipeTree tree(riser_);
+        for (const std::size_t p : tree.parents_first()) {
             const plant::Pipe& pipe = riser_.pipes[p];
             const double share = pipe.volume() / volume_ / pipe.cells;
             for (int cell = 0; cell < pipe.cells; ++cell) {
                 const bool enters = p == 0 && cell == 0;
-                const std::size_t before = cell > 0 ? p : riser_.parent_index(p).value_or(0);
+                const std::size_t before = cell > 0 ? p : tree.parent(p).value_or(0);
                 net_.parent.push_back(enters ? -1 : nodes[before].back());
                 const LinkShape link = enters ? LinkShape{} : link_shape(riser_.pipes[before], pipe);
                 net_.mixing.push_back(link_mixing(net_.gases, plant_.mixing, temperature_, link));

@@ -3,12 +3,13 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
-#include <optional>
+#include <string>
 #include <vector>
 
 #include "oxfade/flow/orifice.hpp"
 #include "oxfade/flow/pipe_friction.hpp"
 #include "oxfade/gas/transport.hpp"
+#include "plant/pipe_tree.hpp"
 
 namespace oxfade::outcome {
 namespace {
@@ -18,6 +19,7 @@ class Profile {
   public:
     Profile(const plant::Site& site, const gas::Mixture& gas, const plant::Riser& riser)
         : riser_(riser),
+          tree_(riser),
           temperature_(plant::temperature_of(riser, site).mean()),
           molar_mass_(gas.molar_mass()),
           viscosity_(gas::viscosity(gas, temperature_)),
@@ -28,34 +30,30 @@ class Profile {
 
     /// A flow [mol/s] that is stored along the pipes by their volume.
     void store(double flow) {
-        for (std::size_t p = 0; p < riser_.pipes.size(); ++p)
-            stored_[p] += flow * riser_.pipes[p].volume() / riser_.volume();
-        for (std::size_t p = 0; p < riser_.pipes.size(); ++p) pass(riser_.parent_index(p), stored_[p]);
-    }
-    /// A flow [mol/s] out of the far end of a pipe.
-    void let_out(std::size_t pipe, double flow) { pass(pipe, flow); }
-
-    void reckon() {
-        // A pipe may come before the one it hangs on: so many rounds as there are pipes are enough.
-        for (std::size_t done = 0, round = 0; done < riser_.pipes.size() && round < riser_.pipes.size();
-             ++round) {
-            done = 0;
-            for (std::size_t p = 0; p < riser_.pipes.size(); ++p) {
-                const auto before = riser_.parent_index(p);
-                if (before && far_[*before] <= 0.0) continue;
-                walk(p, before ? far_[*before] : riser_.set_pressure);
-                ++done;
-            }
+        const double volume = riser_.volume();
+        for (std::size_t p = 0; p < riser_.pipes.size(); ++p) {
+            const double own = flow * riser_.pipes[p].volume() / volume;
+            stored_[p] += own;
+            if (const auto before = tree_.parent(p)) beyond_[*before] += own;
         }
     }
+    /// A flow [mol/s] out of the far end of a pipe.
+    void let_out(std::size_t pipe, double flow) { beyond_[pipe] += flow; }
+
+    /// Once all flows are told.
+    void reckon() {
+        const std::vector<std::size_t> order = tree_.parents_first();
+        for (std::size_t k = order.size(); k-- > 1;) beyond_[*tree_.parent(order[k])] += beyond_[order[k]];
+        for (const std::size_t p : order) {
+            const auto before = tree_.parent(p);
+            walk(p, before ? far_[*before] : riser_.set_pressure);
+        }
+    }
+    std::size_t pipe(const std::string& name) const { return *tree_.index(name); }
     double far(std::size_t pipe) const { return far_[pipe]; }    ///< pressure at its far end [Pa]
     double mean(std::size_t pipe) const { return mean_[pipe]; }  ///< and on average along it [Pa]
 
   private:
-    void pass(std::optional<std::size_t> pipe, double flow) {
-        for (; pipe; pipe = riser_.parent_index(*pipe)) beyond_[*pipe] += flow;
-    }
-
     void walk(std::size_t p, double pressure) {
         constexpr int slices = 16;
         const plant::Cylinder* shape = riser_.pipes[p].geometry();
@@ -84,6 +82,7 @@ class Profile {
     static constexpr double least_ = 1.0;  ///< where friction would eat up all of the pressure [Pa]
 
     const plant::Riser& riser_;
+    plant::PipeTree tree_;
     double temperature_, molar_mass_, viscosity_;
     std::vector<double> stored_, beyond_, far_, mean_;
 };
@@ -140,12 +139,12 @@ double lacking_at_vents(const plant::Plant& plant, const plant::Riser& riser, co
     double whole = 0.0, left = 0.0;
     for (const plant::Vent& vent : riser.vents) {
         const double out = flow(vent, riser.set_pressure);
-        profile.let_out(*riser.pipe_index(vent.at), out);
+        profile.let_out(profile.pipe(vent.at), out);
         whole += out;
     }
     if (!(whole > 0.0)) return 0.0;
     profile.reckon();
-    for (const plant::Vent& vent : riser.vents) left += flow(vent, profile.far(*riser.pipe_index(vent.at)));
+    for (const plant::Vent& vent : riser.vents) left += flow(vent, profile.far(profile.pipe(vent.at)));
     return 1.0 - left / whole;
 }
 

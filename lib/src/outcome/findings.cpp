@@ -18,7 +18,7 @@ using Value = Message::Value;
 /// Whether a pipe has no vent on it or behind it, and no loop passes by it.
 /// @param dead dead_branches() of the riser
 bool in_dead_branch(const plant::Riser& riser, const std::vector<std::size_t>& dead, std::size_t pipe) {
-    for (std::optional<std::size_t> p = pipe; p; p = riser.parent_index(*p)) {
+    for (std::optional<std::size_t> p = pipe; p && !dead.empty(); p = riser.parent_index(*p)) {
         if (std::find(dead.begin(), dead.end(), *p) != dead.end()) return true;
     }
     return false;
