@@ -118,6 +118,11 @@ void CruiseSeries::by_sweep(bool yes) {
     if (yes && !sweep_) sweep_ = std::make_unique<CruiseSweep>(net_, vent_part_, tolerance_);
 }
 
+void CruiseSeries::steady_source(bool yes, double moles) {
+    view_.steady = yes;
+    view_.steady_inverse = 1.0 / moles;
+}
+
 double CruiseSeries::expand(double size) {
     if (by_sweep_) {
         size = sweep_->step(view_, size);
@@ -130,22 +135,39 @@ double CruiseSeries::expand(double size) {
 
 void CruiseSeries::expand_series(double size) {
     view_.pure = view_.source_air == 0.0 && view_.made_air == 0.0;
-    view_.terms = terms_for(size);
-    view_.flow_terms = flow_terms_for(size);
+    const double apart = spread();
+    view_.terms = terms_for(size, apart);
+    view_.flow_terms = flow_terms_for(size, apart);
     kernels_.expand(view_);
 }
 
-/// Terms that bring the rest of exp(-rate size), and of the receiver's geometric series, below `rest_`.
-int CruiseSeries::terms_for(double size) const {
-    const double x = largest_rate_ * size;
-    double rest = x;
+/// How far apart the compositions are, and those of what the source makes: what the terms scale with.
+double CruiseSeries::spread() const {
+    double low = view_.source > 0.0 ? view_.source_air / view_.source : 0.0, high = low;
+    if (view_.made_air > 0.0) high = 1.0;
+    if (view_.made > view_.made_air) low = std::min(low, 0.0);
+    for (int i = 0; i < view_.nodes; ++i) {
+        low = std::min(low, view_.z[i]);
+        high = std::max(high, view_.z[i]);
+    }
+    return high - low;
+}
+
+/// Terms that bring the rest of exp(-rate size), and of the receiver's geometric series, below `rest_`:
+/// against 1, or where compositions lie closer together than what counts as nothing, against that.
+int CruiseSeries::terms_for(double size, double spread) const {
+    const double floor = net_.gases.composition_floor();
+    double x = largest_rate_ * size;
+    if (view_.steady && !view_.pure) x = std::max(x, view_.supply[0] * view_.steady_inverse * size);
+    double rest = x * std::min(1.0, spread / floor);
     int k = 1;
     while (k < series_order && rest > rest_) rest *= x * inverse_integers[++k];
-    if (view_.pure) return std::max(k, 2);
+    if (view_.pure || view_.steady) return std::max(k, 2);
     const double inverse = size / view_.source;
     const double ratio = std::abs(view_.made - view_.supply[0]) * inverse;
     const double turnover = std::max(view_.made, view_.supply[0]) * inverse;
-    double rest_source = turnover;
+    const double air = view_.made_air > 0.0 ? 1.0 : view_.source_air / view_.source;
+    double rest_source = turnover * std::min(1.0, air / floor);
     int j = 1;
     while (j < series_order && rest_source > rest_)
         rest_source *= std::max(ratio, turnover * inverse_integers[++j]);
@@ -155,17 +177,10 @@ int CruiseSeries::terms_for(double size) const {
 /// Terms of the flows that still matter over a step. Compositions move towards one another, so that term k of
 /// a flow is below (spread of the compositions) x (rate size)^k / k!, weighed by the gases' difference in
 /// mass.
-int CruiseSeries::flow_terms_for(double size) const {
-    double low = view_.source > 0.0 ? view_.source_air / view_.source : 0.0, high = low;
-    if (view_.made_air > 0.0) high = 1.0;
-    if (view_.made > view_.made_air) low = 0.0;
-    for (int i = 0; i < view_.nodes; ++i) {
-        low = std::min(low, view_.z[i]);
-        high = std::max(high, view_.z[i]);
-    }
+int CruiseSeries::flow_terms_for(double size, double spread) const {
     const double weight = 0.5 * std::abs(net_.gases.mass_excess) / net_.gases.mass_product;
     const double x = std::max(largest_rate_, view_.source_air > 0.0 ? view_.made / view_.source : 0.0) * size;
-    double rest = weight * (high - low) * x;
+    double rest = weight * spread * x;
     int k = 0;
     while (k < std::min(series_flow_order, view_.terms - 1) && rest > rest_)
         rest *= x * inverse_integers[++k + 1];
@@ -237,12 +252,12 @@ void CruiseSeries::add_outflows() {
     }
 }
 
-void CruiseSeries::flush_source() {
+void CruiseSeries::hand_on(double air) {
     for (const RiserNet& riser : net_.risers) {
         const double part = view_.link[riser.first] / view_.supply[0];
-        view_.z[riser.first] += view_.source_air * part / moles_[at(riser.first)];
+        view_.z[riser.first] += air * part / moles_[at(riser.first)];
     }
-    view_.source_air = 0.0;
+    view_.source_air -= air;
 }
 
 void CruiseSeries::flush_nodes() {
@@ -261,8 +276,10 @@ double CruiseSeries::highest_fraction() const {
     return highest;
 }
 
-void CruiseSeries::add_to_totals(const std::vector<double>& change, double times) {
-    for (std::size_t k = 0; k < totals_.size(); ++k) totals_[k] += times * change[k];
+void CruiseSeries::add(const std::vector<double>& fractions, const std::vector<double>& totals) {
+    for (int i = 0; i < view_.nodes; ++i) view_.z[i] += fractions[at(i)];
+    view_.source_air += fractions.back() * view_.source;
+    for (std::size_t k = 0; k < totals_.size(); ++k) totals_[k] += totals[k];
 }
 
 }  // namespace oxfade::engine

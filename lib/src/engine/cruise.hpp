@@ -41,6 +41,9 @@ class CruiseSeries {
     /// Whether the next steps are series, or implicit steps: for compartments that need many series.
     void by_sweep(bool yes);
     bool by_sweep() const { return by_sweep_; }
+    /// Whether the receiver's content counts as constant for the air in it: where a little air is left, and
+    /// all cycles do the same to it.
+    void steady_source(bool yes, double moles);
     /// Builds the series about the state held, with as many terms as a step of a size [s] needs; an implicit
     /// step comes as cubics, and may have to be shorter. Returns the size that they are good for [s].
     double expand(double size);
@@ -60,8 +63,8 @@ class CruiseSeries {
     /// The same, the receiver's content given instead (whole source cycles have passed on pure product).
     void finish(double t, double source_moles);
 
-    /// Hands a trace of air left in the receiver to the risers at once.
-    void flush_source();
+    /// Hands air in the receiver to the risers at once [mol].
+    void hand_on(double air);
     /// Lets the traces of air left in the compartments out at once.
     void flush_nodes();
     /// Highest air fraction of any compartment that gas passes through.
@@ -70,7 +73,10 @@ class CruiseSeries {
     const std::vector<double>& totals() const { return totals_; }
     /// Of each node, the integral of the air in it since load() [mol s].
     const double* exposure() const { return totals_.data() + 4 * net_.risers.size(); }
-    void add_to_totals(const std::vector<double>& change, double times);
+    /// Adds to the air fractions of the nodes and then of the receiver, and to the totals.
+    void add(const std::vector<double>& fractions, const std::vector<double>& totals);
+    double node_moles(int node) const { return moles_[static_cast<std::size_t>(node)]; }
+    double rate(int node) const { return view_.link[node] * view_.inverse_moles[node]; }  ///< [1/s]
 
   private:
     void allocate();
@@ -78,8 +84,9 @@ class CruiseSeries {
     void add_outflows();
     int exposure_terms(double t) const;
     void add_exposure(double t);
-    int terms_for(double size) const;
-    int flow_terms_for(double size) const;
+    double spread() const;
+    int terms_for(double size, double spread) const;
+    int flow_terms_for(double size, double spread) const;
 
     const Dynamics& dynamics_;
     const Network& net_;

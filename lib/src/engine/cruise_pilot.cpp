@@ -5,24 +5,18 @@
 #include <utility>
 
 #include "engine/whole_cycles.hpp"
-#include "oxfade/flow/orifice.hpp"
 
 namespace oxfade::engine {
 namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
-constexpr double longest_series = 1.0;  ///< in time constants of the fastest compartment
-constexpr double receiver_step = 0.2;   ///< largest relative change of the receiver's content in a step
+// In time constants of the fastest compartment; where the source's cycle does not matter, few long ones are
+// best.
+constexpr double longest_series = 1.0, longest_pure_series = 2.0;
+constexpr double receiver_step = 0.2;  ///< largest relative change of the receiver's content in a step
 constexpr double most_series_a_leg = 25.0, most_series_a_change = 75.0;
 constexpr double aim_beyond = 1e-2;  ///< a leg is expanded this much beyond its end as a straight line
-constexpr double phase = 1e-7;       ///< of a period: what cycles passed over may drift by in all
-constexpr double sag_margin = 1.0 - 1e-3;
-constexpr double shortest_leg = 1e-5;  ///< of a source cycle [s]
-// Over the relative tolerance:
-constexpr double trace = 1e-2;    ///< of the product's own oxygen: air below that is let go
-constexpr double repeats = 1e-4;  ///< two cycles whose compositions differ by less are taken for the same
-constexpr double repeats_by_sweep = 1e-2;
 
 }  // namespace
 
@@ -39,37 +33,9 @@ CruisePilot::CruisePilot(Dynamics& dynamics, Switchboard& switches, TargetWatch&
       heartbeat_(std::move(heartbeat)),
       series_(dynamics, relative_tolerance),
       tolerance_(relative_tolerance),
+      cycles_(net_, relative_tolerance),
       possible_(CruiseSeries::possible(net_) && net_.source.kind != SourceKind::cylinders) {
     refresh();
-}
-
-void CruisePilot::refresh() {
-    if (!possible_) return;
-    capacity_start_.clear();
-    capacity_air_below_.clear();
-    for (int r = 0; r < static_cast<int>(net_.risers.size()); ++r) {
-        capacity_start_.push_back(capacity(r, net_.source.start));
-        capacity_air_below_.push_back(capacity(r, net_.source.air_below));
-    }
-}
-
-/// What a riser's supply orifice passes at least, whatever the gas, with so much in the receiver [mol/s].
-double CruisePilot::capacity(int r, double source_moles) const {
-    const RiserNet& riser = net_.risers[at(r)];
-    const double heaviest = std::max(net_.gases.molar_mass(0.0), net_.gases.molar_mass(1.0));
-    return flow::orifice_flow(riser.supply_area, source_moles * net_.source.pressure_per_mole,
-                              riser.set * riser.pressure_per_mole, net_.temperature, heaviest);
-}
-
-double CruisePilot::made() const {
-    switch (switches_.machine()) {
-        case Machine::nitrogen:
-            return net_.source.nitrogen_flow;
-        case Machine::air:
-            return net_.source.air_flow;
-        default:
-            return 0.0;
-    }
 }
 
 bool CruisePilot::run(double& time, State& x, double until) {
@@ -77,7 +43,8 @@ bool CruisePilot::run(double& time, State& x, double until) {
     time_ = time;
     stop_at_ = std::min(net_.duration, until);
     series_.load(x);
-    last_cycle_.known = false;
+    cycles_.forget();
+    averaging_ = false;
     waiting_.clear();
     for (int r = 0; r < static_cast<int>(net_.risers.size()); ++r) {
         if (switches_.waits_for_target(r)) waiting_.push_back(r);
@@ -87,8 +54,10 @@ bool CruisePilot::run(double& time, State& x, double until) {
         series_.start(made(), switches_.machine() == Machine::air ? made() : 0.0);
         if (!(series_.supply() > 0.0) || !supplies_hold() || source_flips()) break;
         const bool pure = !compressor && clean_source();
-        series_.by_sweep(laborious(pure));
-        const bool went_on = pure ? pure_stretch(x) : cycle_leg(x);
+        averaging_ = !pure && !compressor && nearly_clean_source();
+        series_.by_sweep(laborious(pure || averaging_));
+        series_.steady_source(pure || averaging_, mean_source_);
+        const bool went_on = pure || averaging_ ? pure_stretch(x) : cycle_leg(x);
         if (!went_on) break;
     }
     if (time_ <= time) return false;
@@ -96,12 +65,6 @@ bool CruisePilot::run(double& time, State& x, double until) {
     exposure_.cruise(x, time_ - time, series_.exposure());
     time = time_;
     return true;
-}
-
-/// True when the receiver is so small that its source would start and stop within the resolution of time:
-/// left to the caller, who tells that as an error.
-bool CruisePilot::source_flips() const {
-    return net_.source.stop - net_.source.start < shortest_leg * series_.supply();
 }
 
 /// True when the fastest compartment would need so many series that implicit steps over all of it do better:
@@ -121,43 +84,9 @@ bool CruisePilot::laborious(bool pure) const {
     return series_.largest_rate() * depth / rate > most_series_a_leg;
 }
 
-/// True when every regulator can hold down to the lowest content the receiver comes to in its present mode.
-bool CruisePilot::supplies_hold() const {
-    const bool rising = made() > series_.supply();
-    const Machine machine = switches_.machine();
-    if (machine == Machine::air && !rising) return false;
-    for (int r = 0; r < static_cast<int>(net_.risers.size()); ++r) {
-        const double need = series_.riser_supply(r);
-        double least = machine == Machine::off ? capacity_start_[at(r)] : capacity_air_below_[at(r)];
-        const double low = machine == Machine::off ? net_.source.start : net_.source.air_below;
-        if (series_.source_moles() < low || (net_.source.air_below <= 0.0 && rising)) {
-            if (!rising) return false;
-            least = capacity(r, series_.source_moles());
-        }
-        if (need > least * sag_margin) return false;
-    }
-    return true;
-}
-
-/// Pure product in the receiver, and nothing else coming; a trace of air is handed on first.
-bool CruisePilot::clean_source() {
-    if (switches_.machine() == Machine::air) return false;
-    if (series_.source_air() == 0.0) return true;
-    const double oxygen = series_.source_air() / series_.source_moles() * std::abs(net_.gases.oxygen_excess);
-    if (oxygen > trace * tolerance_ * std::max(net_.gases.oxygen_product, 1e-4)) return false;
-    series_.flush_source();
-    series_.start(made(), 0.0);
-    return true;
-}
-
 /// What a step may be long for the sake of the compartments [s]; implicit steps see to that themselves.
-double CruisePilot::longest_step() const {
-    return series_.by_sweep() ? net_.duration : longest_series / series_.largest_rate();
-}
-
-/// How far cycles may differ that are taken for the same: implicit steps do not repeat themselves exactly.
-double CruisePilot::most_difference() const {
-    return (series_.by_sweep() ? repeats_by_sweep : repeats) * tolerance_;
+double CruisePilot::longest_step(double series) const {
+    return series_.by_sweep() ? net_.duration : series / series_.largest_rate();
 }
 
 /// Time to the next moment that a step may not pass; never so short that the clock would stand still.
@@ -273,7 +202,7 @@ void CruisePilot::write_row(State& x) {
 bool CruisePilot::cycle_leg(State& x) {
     const Machine machine = switches_.machine();
     const double moles = series_.source_moles(), slope = std::abs(made() - series_.supply());
-    double size = std::min(limit(), longest_step());
+    double size = std::min(limit(), longest_step(longest_series));
     size = std::min(size, receiver_step * moles / std::max(slope, 1e-300));
     size = std::min(size, moles / std::max(made(), series_.supply()));
     const double straight = made() > series_.supply() ? (net_.source.stop - moles) / slope
@@ -291,6 +220,7 @@ bool CruisePilot::cycle_leg(State& x) {
     time_ = begin + leg.end >= stop_at_ * (1.0 - 1e-15) ? stop_at_ : begin + leg.end;
     clock_.run(machine, begin, time_, true);
     write_row(x);
+    cycles_.end_of_leg(series_);
     if (leg.to_event) {
         change(leg.next);
         if (leg.next == Machine::off) note_cycle();
@@ -298,62 +228,34 @@ bool CruisePilot::cycle_leg(State& x) {
     return true;
 }
 
-/// At the moment the source stops: compares with the last such moment, and passes over what repeats.
+/// At the moment the source stops: passes over the cycles that can be told from those before.
 void CruisePilot::note_cycle() {
-    const bool comparable = last_cycle_.known && last_cycle_.crossings == targets_.crossings();
-    double change =
-        comparable ? std::abs(series_.source_air() - last_cycle_.source_air) / series_.source_moles() : 1.0;
-    for (int i = 0; i < net_.nodes() && change <= most_difference(); ++i) {
-        change = std::max(change, std::abs(series_.air_fraction(i) - last_cycle_.fractions[at(i)]));
-    }
-    const double period = time_ - last_cycle_.time;
-    if (change <= most_difference()) {
-        const double until = std::min({stop_at_, history_.next_time(), clock_.next_mark(time_)});
-        const double whole = std::floor(until / period - time_ / period) - 1.0;
-        const double drift = std::abs(period - last_cycle_.period) * whole;
-        if (drift <= phase * period && whole >= 1.0 && clock_.may_repeat(time_)) {
-            repeat_last_cycle(period, whole);
-            return;
-        }
-    }
-    last_cycle_.period = last_cycle_.known ? period : 0.0;
-    last_cycle_.known = true;
-    last_cycle_.time = time_;
-    last_cycle_.source_air = series_.source_air();
-    last_cycle_.totals = series_.totals();
-    last_cycle_.clock = clock_.reading();
-    last_cycle_.starts = switches_.starts();
-    last_cycle_.crossings = targets_.crossings();
-    last_cycle_.fractions.resize(at(net_.nodes()));
-    for (int i = 0; i < net_.nodes(); ++i) last_cycle_.fractions[at(i)] = series_.air_fraction(i);
+    const double until = std::min({stop_at_, history_.next_time(), clock_.next_mark(time_)});
+    const CycleMemory::Skip skip =
+        cycles_.end_of_cycle(series_, {time_, clock_.reading(), switches_.starts(), targets_.crossings()},
+                             clock_.may_repeat(time_) ? until : time_);
+    if (skip.count <= 0.0) return;
+    clock_.repeat(skip.clock, skip.time, 1.0);
+    switches_.add_starts(skip.starts);
+    time_ += skip.time;
 }
 
-/// Counts the cycle that has just ended so many times more.
-void CruisePilot::repeat_last_cycle(double period, double whole) {
-    std::vector<double> per_cycle = series_.totals();
-    for (std::size_t k = 0; k < per_cycle.size(); ++k) per_cycle[k] -= last_cycle_.totals[k];
-    series_.add_to_totals(per_cycle, whole);
-    const SourceClock::Reading now = clock_.reading();
-    clock_.repeat({now.nitrogen - last_cycle_.clock.nitrogen, now.air - last_cycle_.clock.air,
-                   now.air_after_fill - last_cycle_.clock.air_after_fill},
-                  period, whole);
-    switches_.add_starts(static_cast<long>(whole) * (switches_.starts() - last_cycle_.starts));
-    time_ += whole * period;
-    last_cycle_.known = false;
-}
-
-/// Pure product comes in whatever the source does: one step of the piping, the source's cycles inside it.
+/// Product comes in whatever the source does, all but pure: one step of the piping, the source's cycles
+/// inside it.
 bool CruisePilot::pure_stretch(State& x) {
     const double oxygen = series_.highest_fraction() * std::abs(net_.gases.oxygen_excess);
     double size = limit();
-    if (oxygen > trace * tolerance_ * std::max(net_.gases.oxygen_product, 1e-4)) {
-        size = std::min(size, longest_step());
+    if (averaging_ && !series_.by_sweep())
+        size = std::min(size, longest_pure_series * mean_source_ / series_.supply());
+    if (averaging_ || oxygen > traces()) {
+        size = std::min(size, longest_step(longest_pure_series));
     } else if (oxygen > 0.0) {
         if (!waiting_.empty()) return false;  // left to the caller, who sees the target met
         follow_targets(0.0);
         series_.flush_nodes();
         return true;
     }
+    cycles_.forget();
     const double begin = time_;
     size = series_.expand(size);
     ++effort_.steps;

@@ -3,6 +3,7 @@
 #include <functional>
 
 #include "engine/cruise.hpp"
+#include "engine/cycle_memory.hpp"
 #include "engine/exposure.hpp"
 #include "engine/recorder.hpp"
 #include "engine/switchboard.hpp"
@@ -40,10 +41,11 @@ class CruisePilot {
     bool laborious(bool pure) const;
     bool source_flips() const;
     double capacity(int r, double source_moles) const;
+    double traces() const;  ///< oxygen fraction that counts as none
     bool clean_source();
+    bool nearly_clean_source() const;
     double limit() const;
-    double longest_step() const;
-    double most_difference() const;
+    double longest_step(double series) const;
     bool cycle_leg(State& x);
     bool pure_stretch(State& x);
     double walk_cycles(double size);
@@ -52,7 +54,6 @@ class CruisePilot {
     void follow_targets(double size);
     void change(Machine next);
     void note_cycle();
-    void repeat_last_cycle(double period, double whole);
     void write_row(State& x);
     double made() const;
 
@@ -66,21 +67,14 @@ class CruisePilot {
     std::function<void()> heartbeat_;  ///< called once a series: progress, and the bound on steps
     CruiseSeries series_;
     double tolerance_;  ///< relative
+    CycleMemory cycles_;
     bool possible_;
+    double mean_source_ = 1.0;  ///< content whose inverse is the mean over a cycle [mol]
+    bool averaging_ = false;    ///< the source's cycle no longer matters for the little air left in it
     double time_ = 0.0;
     double stop_at_ = 0.0;
     std::vector<double> capacity_start_, capacity_air_below_;
     std::vector<int> waiting_;  ///< risers with a vent that waits for the target
-
-    struct Cycle {
-        bool known = false;
-        double time = 0.0, period = 0.0, source_air = 0.0;
-        std::vector<double> fractions, totals;
-        SourceClock::Reading clock;
-        int starts = 0;
-        long crossings = 0;
-    };
-    Cycle last_cycle_;
 };
 
 }  // namespace oxfade::engine

@@ -93,7 +93,7 @@ void CruiseSweep::rates(const SeriesView<double>& view, const Values& x, Values&
     link_[0] += run;
     double supply = 0.0;
     for (int r = 0; r < view.risers; ++r) supply += link_[at(view.roots[r])];
-    const double source_fraction = x[source_air] / x[source];
+    const double source_fraction = x[source_air] * (view.steady ? view.steady_inverse : 1.0 / x[source]);
     dxdt[source] = view.made - supply;
     dxdt[source_air] = view.made_air - supply * source_fraction;
     double* dz = dxdt.data() + first_node();
@@ -105,10 +105,11 @@ void CruiseSweep::rates(const SeriesView<double>& view, const Values& x, Values&
 
 /// (shift I - J) u = rhs, J with the flows as they were at the start.
 void CruiseSweep::solve(const SeriesView<double>& view, const Values& rhs, Values& u) const {
-    const double moles = x_[source], fraction = x_[source_air] / moles, inverse_shift = 1.0 / shift_;
+    const double inverse = view.steady ? view.steady_inverse : 1.0 / x_[source], inverse_shift = 1.0 / shift_;
     u[source] = rhs[source] * inverse_shift;
-    u[source_air] = (rhs[source_air] + supply_ * fraction / moles * u[source]) / (shift_ + supply_ / moles);
-    const double given = (u[source_air] - fraction * u[source]) / moles;
+    const double moved = view.steady ? 0.0 : x_[source_air] * inverse * u[source];
+    u[source_air] = (rhs[source_air] + supply_ * inverse * moved) / (shift_ + supply_ * inverse);
+    const double given = (u[source_air] - moved) * inverse;
     const double* right = rhs.data() + first_node();
     double* z = u.data() + first_node();
     double before = 0.0;
@@ -154,13 +155,13 @@ double CruiseSweep::attempt(const SeriesView<double>& view, double size) {
     }
     rates(view, x1_, f1_);
     const double norm = error_norm();
-    return std::isfinite(norm) && x1_[source] > 0.0 ? norm : 1e6;
+    return std::isfinite(norm) && (x1_[source] > 0.0 || view.steady) ? norm : 1e6;
 }
 
 double CruiseSweep::error_norm() const {
-    double worst = std::abs(error_[source]) / std::abs(x1_[source]);
+    double worst = std::abs(error_[source]) / std::abs(x_[source]);
     worst = std::max(
-        worst, std::abs(error_[source_air]) / (std::abs(x1_[source_air]) + floor_ * std::abs(x1_[source])));
+        worst, std::abs(error_[source_air]) / (std::abs(x1_[source_air]) + floor_ * std::abs(x_[source])));
     for (std::size_t k = first_node(); k < x1_.size(); ++k)
         worst = std::max(worst, std::abs(error_[k]) / (std::abs(x1_[k]) + floor_));
     return std::isfinite(error_.back()) ? worst / tolerance_ : worst * std::nan("");

@@ -8,7 +8,7 @@ namespace oxfade::engine::OXFADE_ISA {
 namespace {
 
 int lane_memory(int nodes) {
-    const int fill = LaneFill::memory(nodes), cruise = LaneCruise::memory(nodes);
+    const int fill = LaneFill::memory(nodes), cruise = LaneCycles::memory(nodes);
     return lanes * (fill > cruise ? fill : cruise);
 }
 

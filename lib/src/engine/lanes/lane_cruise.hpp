@@ -54,8 +54,8 @@ class LaneCruise : protected LaneCrew {
     }
 
   protected:
-    static constexpr double receiver_step = 0.2, most_series_a_leg = 50.0, aim_beyond = 1e-2;
-    static constexpr double trace = 1e-2, sag_margin = 1.0 - 1e-3, shortest_leg = 1e-5;
+    static constexpr double receiver_step = 0.2, most_series_a_leg = 25.0, aim_beyond = 1e-2;
+    static constexpr double trace = 1e-2, little = 10.0, sag_margin = 1.0 - 1e-3, shortest_leg = 1e-5;
 
     /// Least that the supply passes with so much in the receiver, whatever the gas.
     double capacity(int lane, double source) const {
@@ -110,20 +110,6 @@ class LaneCruise : protected LaneCrew {
     void expand(const Lane& size, bool pure) {
         const double rest_allowed = batch_.series_rest;
         view_.pure = pure;
-        const Lane x = rate_ * size;
-        Lane rest = x, terms = broadcast(2.0);
-        count(rest, terms, series_order, [&](int k) { return x * inverse_integers[k + 1]; });
-        if (!pure) {
-            const Lane inverse = size / run_.source;
-            const Lane ratio = magnitude(view_.made - view_.supply[0]) * inverse;
-            const Lane turnover = most(view_.made, view_.supply[0]) * inverse;
-            Lane source_terms = broadcast(2.0);
-            rest = turnover;
-            count(rest, source_terms, series_order,
-                  [&](int k) { return most(ratio, turnover * inverse_integers[k + 1]); });
-            const Mask clean = (run_.source_air == 0.0) & (view_.made_air == 0.0);
-            terms = select(clean, terms, most(terms, source_terms));
-        }
         const Lane source_fraction = run_.source_air / run_.source;
         Lane low = select(view_.made > view_.made_air, least(source_fraction, Lane{}), source_fraction);
         Lane high = select(view_.made_air > 0.0, broadcast(1.0), source_fraction);
@@ -131,10 +117,27 @@ class LaneCruise : protected LaneCrew {
             low = least(low, view_.z[i]);
             high = most(high, view_.z[i]);
         }
+        const Lane spread = high - low, inverse_floor = 1.0 / run_.composition_floor;
+        const Mask clean = (run_.source_air == 0.0) & (view_.made_air == 0.0);
+        Lane x = rate_ * size;
+        if (view_.steady) x = select(clean, x, most(x, view_.supply[0] * view_.steady_inverse * size));
+        Lane rest = x * least(broadcast(1.0), spread * inverse_floor), terms = broadcast(2.0);
+        count(rest, terms, series_order, [&](int k) { return x * inverse_integers[k + 1]; });
+        if (!pure && !view_.steady) {
+            const Lane inverse = size / run_.source;
+            const Lane ratio = magnitude(view_.made - view_.supply[0]) * inverse;
+            const Lane turnover = most(view_.made, view_.supply[0]) * inverse;
+            Lane source_terms = broadcast(2.0);
+            const Lane air = select(view_.made_air > 0.0, broadcast(1.0), source_fraction);
+            rest = turnover * least(broadcast(1.0), air * inverse_floor);
+            count(rest, source_terms, series_order,
+                  [&](int k) { return most(ratio, turnover * inverse_integers[k + 1]); });
+            terms = select(clean, terms, most(terms, source_terms));
+        }
         const Lane weight = 0.5 * magnitude(run_.mass_excess) / run_.mass_product;
         const Lane renewal = select(run_.source_air > 0.0, view_.made / run_.source, Lane{});
         const Lane flow_x = most(rate_, renewal) * size;
-        rest = weight * (high - low) * flow_x;
+        rest = weight * spread * flow_x;
         Lane flow_terms{};
         for (int k = 0; k < series_flow_order; ++k) {
             const Mask goes_on = (rest > rest_allowed) & (terms - 1.0 > static_cast<double>(k));

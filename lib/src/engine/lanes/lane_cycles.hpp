@@ -1,17 +1,19 @@
 #pragma once
 
-#include "engine/lanes/lane_cruise.hpp"
+#include "engine/lanes/lane_memory.hpp"
 
 namespace oxfade::engine::OXFADE_ISA {
 
 /// While the receiver holds air: leg by leg of the source's cycle, until it repeats or the air is gone.
 class LaneCycles : public LaneCruise {
   public:
-    using LaneCruise::LaneCruise;
+    LaneCycles(const LaneBatch& batch, Arena& arena)
+        : LaneCruise(batch, arena), memory_(batch, run_, node_, arena) {}
+    static int memory(int nodes) { return LaneCruise::memory(nodes) + LaneMemory::memory(nodes); }
     bool run() { return carry_on(*this, LaneStatus::cycling); }
     void enter(int lane) {
         LaneCruise::enter(lane);
-        run_.cycle_known[lane] = 0.0;
+        memory_.forget(lane);
     }
 
     void turn() {
@@ -28,22 +30,25 @@ class LaneCycles : public LaneCruise {
         run_.source_air = select(which, view_.source_air, run_.source_air);
         clock(which, end);
         run_.time = select(which, after(end), run_.time);
+        memory_.end_of_leg(view_);
         switch_source(which & to_event);
         leave(which & (run_.time >= run_.duration), LaneStatus::done);
     }
 
   private:
-    static constexpr double longest_step = 1.0, repeats = 1e-4, phase_drift = 1e-7;
+    static constexpr double longest_step = 1.0;
 
-    /// Just stopped with no more than a trace of air, which goes to the riser at once.
+    /// Just stopped with so little air that the cycle no longer matters for it.
     Mask clean() {
         const Mask stopped = (run_.machine == 0.0) & (run_.source == run_.stop);
         const Lane oxygen = run_.source_air / run_.source * magnitude(run_.oxygen_excess);
         const Mask go_on = run_.cycle_on != 0.0;
         run_.cycle_on = select(stopped, Lane{}, run_.cycle_on);
-        const Mask pure = here_ & stopped & ~go_on & (oxygen <= trace_oxygen());
-        view_.z[0] += select(pure, run_.source_air * view_.inverse_moles[0], Lane{});
-        run_.source_air = select(pure, Lane{}, run_.source_air);
+        const Lane supply = view_.supply[0], surplus = run_.nitrogen_flow - supply;
+        const Lane period = (run_.stop - run_.start) * run_.nitrogen_flow / (supply * surplus);
+        const Lane felt = least(broadcast(1.0), view_.link[0] * view_.inverse_moles[0] * period);
+        const Mask little_left = oxygen * felt <= little / trace * trace_oxygen();
+        const Mask pure = here_ & stopped & (surplus > 0.0) & ~go_on & little_left;
         run_.phase = select(pure, Lane{}, run_.phase);
         run_.drawn = select(pure, Lane{}, run_.drawn);
         return pure;
@@ -64,9 +69,9 @@ class LaneCycles : public LaneCruise {
     Lane leg_end(const Lane& size, Mask& to_event) {
         const Lane slope0 = view_.made - view_.supply[0], slope1 = view_.made - supply_at(size);
         const Mask one_way = (slope0 * slope1 > 0.0) & (magnitude(slope1 - slope0) < 0.5 * magnitude(slope0));
-        leave(~one_way, LaneStatus::handed_over);
         const Mask falls = slope0 < 0.0, low_counts = run_.machine != 2.0;
         const Lane low = select(run_.machine == 0.0, run_.start, run_.air_below);
+        leave(~one_way & ~stays_between(low, slope0, slope1, size), LaneStatus::handed_over);
         const Lane threshold = select(falls, low, run_.stop);
         const Lane content = run_.source + view_.made * size - drawn(size);
         to_event = select_mask(falls, low_counts & (content <= low), content >= run_.stop);
@@ -75,6 +80,14 @@ class LaneCycles : public LaneCruise {
             t -= (run_.source + view_.made * t - drawn(t) - threshold) / (view_.made - supply_at(t));
         }
         return select(to_event, least(most(t, Lane{}), size), size);
+    }
+    /// Where the receiver may turn round, but comes near neither of its limits: slopes may go twice as far as
+    /// they do.
+    Mask stays_between(const Lane& low, const Lane& slope0, const Lane& slope1, const Lane& size) const {
+        const Lane bend = magnitude(slope1 - slope0);
+        const Lane least_slope = least(slope0, slope1) - bend, most_slope = most(slope0, slope1) + bend;
+        return (run_.source + most(most_slope, Lane{}) * size < run_.stop) &
+               (run_.source + least(least_slope, Lane{}) * size > low);
     }
     static Mask select_mask(const Mask& which, const Mask& yes, const Mask& no) {
         return (which & yes) | (~which & no);
@@ -88,49 +101,11 @@ class LaneCycles : public LaneCruise {
         run_.machine = select(which, next, run_.machine);
         // Exactly there: what is left of Newton's iteration is below the rounding of the balances.
         run_.source = select(which, threshold, run_.source);
-        note_cycle(which & (next == 0.0));
+        const Mask stopped = which & (next == 0.0);
+        if (any(stopped)) memory_.end_of_cycle(stopped, view_, moles_);
     }
 
-    /// At the moment the source stops: compares with the last such moment, and passes over what repeats.
-    void note_cycle(const Mask& which) {
-        if (!any(which)) return;
-        Lane change = magnitude(run_.source_air - run_.cycle_source_air) / run_.source;
-        for (int i = 0; i < batch_.nodes; ++i)
-            change = most(change, magnitude(view_.z[i] - node_[i].cycle_fraction));
-        const Lane period = run_.time - run_.cycle_time;
-        const Lane times = whole(run_.duration / period - run_.time / period) - 1.0;
-        const Lane drift = magnitude(period - run_.cycle_period) * times;
-        const Mask known = (run_.cycle_known != 0.0) & (run_.crossings == run_.cycle_crossings);
-        const Mask same = which & known & (change <= repeats * batch_.relative_tolerance) &
-                          (drift <= phase_drift * period) & (times >= 1.0);
-        keep(which, select(run_.cycle_known != 0.0, period, Lane{}), run_.cycle_period);
-        repeat(same, times, run_.vented, run_.cycle_vented);
-        repeat(same, times, run_.vented_air, run_.cycle_vented_air);
-        repeat(same, times, run_.leaked, run_.cycle_leaked);
-        repeat(same, times, run_.leaked_air, run_.cycle_leaked_air);
-        repeat(same, times, run_.on_nitrogen, run_.cycle_on_nitrogen);
-        repeat(same, times, run_.on_air, run_.cycle_on_air);
-        repeat(same, times, run_.on_air_after_fill, run_.cycle_on_air_after_fill);
-        repeat(same, times, run_.starts, run_.cycle_starts);
-        run_.time += select(same, times * period, Lane{});
-        keep(which, run_.time, run_.cycle_time);
-        keep(which, run_.source_air, run_.cycle_source_air);
-        keep(which, run_.crossings, run_.cycle_crossings);
-        for (int i = 0; i < batch_.nodes; ++i) keep(which, view_.z[i], node_[i].cycle_fraction);
-        keep(which, select(same, Lane{}, broadcast(1.0)), run_.cycle_known);
-        keep(which, run_.vented, run_.cycle_vented);
-        keep(which, run_.vented_air, run_.cycle_vented_air);
-        keep(which, run_.leaked, run_.cycle_leaked);
-        keep(which, run_.leaked_air, run_.cycle_leaked_air);
-        keep(which, run_.on_nitrogen, run_.cycle_on_nitrogen);
-        keep(which, run_.on_air, run_.cycle_on_air);
-        keep(which, run_.on_air_after_fill, run_.cycle_on_air_after_fill);
-        keep(which, run_.starts, run_.cycle_starts);
-    }
-    static void repeat(const Mask& which, const Lane& times, Lane& value, const Lane& before) {
-        value += select(which, times * (value - before), Lane{});
-    }
-    static void keep(const Mask& which, const Lane& value, Lane& kept) { kept = select(which, value, kept); }
+    LaneMemory memory_;
 };
 
 }  // namespace oxfade::engine::OXFADE_ISA

@@ -4,23 +4,34 @@
 
 namespace oxfade::engine::OXFADE_ISA {
 
-/// While nothing but product comes in: the piping in steps of its own, and the source's cycles counted from
-/// what it draws (whole_cycles.hpp), from one stop of the source to the end of the run.
+/// While next to nothing but product comes in: the piping in steps of its own, and the source's cycles
+/// counted from what it draws (whole_cycles.hpp), from one stop of the source to the end of the run.
 class LanePure : public LaneCruise {
   public:
     using LaneCruise::LaneCruise;
-    bool run() { return carry_on(*this, LaneStatus::pure); }
+    bool run() {
+        view_.steady = true;
+        return carry_on(*this, LaneStatus::pure);
+    }
+    void enter(int lane) {
+        LaneCruise::enter(lane);
+        const double ratio = run_.stop[lane] / run_.start[lane];
+        view_.steady_inverse[lane] = __builtin_log(ratio) / (run_.stop[lane] - run_.start[lane]);
+    }
 
     void turn() {
         // The source's own mode does not matter but for what the supply has to bear: the lowest content.
         run_.machine = broadcast(1.0);
         run_.source = run_.start;
         start();
+        flush_source();
         const Lane oxygen = highest_fraction() * magnitude(run_.oxygen_excess);
-        const Mask traces = oxygen <= trace_oxygen();
+        const Mask airy = run_.source_air != 0.0, traces = ~airy & (oxygen <= trace_oxygen());
         if (any(traces & here_)) flush(traces & here_);
-        const Lane size = select(traces, limit(), least(limit(), longest_step / rate_));
-        expand(size, true);
+        Lane size = select(traces, limit(), least(limit(), longest_step / rate_));
+        const Lane renewal = view_.supply[0] * view_.steady_inverse;
+        size = select(airy, least(size, longest_step / renewal), size);
+        expand(size, !any(airy & here_));
         supply_now_ = view_.supply[0];
         slope_now_ = supply_slope_at(Lane{});
         const Mask unsteady = ~counts(size);
@@ -30,6 +41,7 @@ class LanePure : public LaneCruise {
         follow_targets(which, size);
         count_cycles(which, size);
         finish(which, size);
+        run_.source_air = select(which, view_.source_air, run_.source_air);
         supply_now_ = select(which, supply_at(size), supply_now_);
         slope_now_ = select(which, supply_slope_at(size), slope_now_);
         run_.time = select(which, after(size), run_.time);
@@ -49,6 +61,15 @@ class LanePure : public LaneCruise {
         for (int i = 0; i < batch_.nodes; ++i)
             highest = most(highest, select(view_.link[i] > 0.0, magnitude(view_.z[i]), Lane{}));
         return highest;
+    }
+
+    /// Hands a trace of air left in the receiver to the riser at once.
+    void flush_source() {
+        const Lane oxygen = run_.source_air * view_.steady_inverse * magnitude(run_.oxygen_excess);
+        const Mask ready = oxygen <= trace_oxygen();
+        view_.z[0] += select(ready, run_.source_air * view_.inverse_moles[0], Lane{});
+        run_.source_air = select(ready, Lane{}, run_.source_air);
+        view_.source_air = run_.source_air;
     }
 
     void flush(const Mask& which) {

@@ -8,7 +8,7 @@ namespace oxfade::engine {
 enum class LaneStatus {
     stepping,  ///< through the fill, and whenever the regulator does not hold
     cycling,   ///< the regulator holds and the receiver holds air
-    pure,      ///< the regulator holds and the receiver has held nothing but product since it was last full
+    pure,  ///< the regulator holds and the receiver has held next to nothing but product since it was full
     done,
     handed_over  ///< something came up that the lanes do not know: to be run alone, from the start
 };

@@ -38,7 +38,7 @@ class SeriesKernel {
     void expand() {
         s_.source_series[0] = s_.source;
         s_.source_air_series[0] = s_.source_air;
-        s_.inverse_source = 1.0 / s_.source;
+        s_.inverse_source = s_.steady ? s_.steady_inverse : 1.0 / s_.source;
         for (int k = 0; k < s_.terms; ++k) {
             if (k > 0 && k <= s_.flow_terms) flows(k);
             source(k);
@@ -137,7 +137,7 @@ class SeriesKernel {
             return;
         }
         E fraction = s_.source_air_series[k];
-        const int longest = k < s_.flow_terms + 1 ? k : s_.flow_terms + 1;
+        const int longest = s_.steady ? 0 : k < s_.flow_terms + 1 ? k : s_.flow_terms + 1;
         for (int j = 1; j <= longest; ++j) fraction -= s_.source_series[j] * s_.source_fraction[k - j];
         s_.source_fraction[k] = fraction * s_.inverse_source;
         E gain = k == 0 ? s_.made_air : E{};

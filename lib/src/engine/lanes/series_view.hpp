@@ -25,7 +25,9 @@ struct SeriesView {
     E made{}, made_air{};             ///< by the source [mol/s]
     E source{}, source_air{};         ///< in the receiver [mol]
     E inverse_source{};
-    bool pure = false;                ///< neither holds nor gets the receiver any air
+    bool pure = false;    ///< neither holds nor gets the receiver any air
+    bool steady = false;  ///< its content counts as constant, with this inverse, for the air in it
+    E steady_inverse{};
     int terms = 0, flow_terms = 0;    ///< highest powers in use
     E own_terms{}, own_flow_terms{};  ///< the same of each plant, where a vector holds several
 
