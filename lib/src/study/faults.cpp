@@ -8,6 +8,8 @@
 #include <utility>
 
 #include "oxfade/plant/leak_area.hpp"
+#include "plant/fields.hpp"
+#include "text/key_path.hpp"
 
 namespace oxfade::study {
 namespace {
@@ -96,13 +98,30 @@ std::vector<std::size_t> branches_of(const plant::Riser& riser) {
     return branches;
 }
 
-/// Leaves out the draining of low points that are not there any more.
-void forget_drains(plant::Plant& plant, const plant::Riser& riser) {
+template <class List>
+bool has(const List& list, const std::string& name) {
+    return std::any_of(list.begin(), list.end(), [&](const auto& entry) { return entry.name == name; });
+}
+
+/// Leaves out what is done to low points, vents and quantities that are not there any more.
+void forget_what_is_gone(plant::Plant& plant, const plant::Riser& riser) {
+    if (plant.actions.empty()) return;
+    const auto entries = plant::detail::field_entries(plant);
     std::erase_if(plant.actions, [&](const plant::Action& action) {
-        if (action.deed != plant::Deed::drain || action.riser != riser.name || action.what.empty())
-            return false;
-        return std::none_of(riser.low_points.begin(), riser.low_points.end(),
-                            [&](const plant::LowPoint& low_point) { return low_point.name == action.what; });
+        const bool of_riser = action.riser == riser.name;
+        switch (action.deed) {
+            case plant::Deed::drain:
+                return of_riser && !action.what.empty() && !has(riser.low_points, action.what);
+            case plant::Deed::shut:
+            case plant::Deed::open:
+                return of_riser && action.what != plant::supply_valve && !has(riser.vents, action.what);
+            case plant::Deed::set: {
+                const auto segments = text::split_path(action.key);
+                return !segments || !plant::detail::find_quantity(entries, *segments);
+            }
+            default:
+                return false;
+        }
     });
 }
 
@@ -133,7 +152,7 @@ plant::Plant without_branch(const plant::Plant& plant, std::size_t r, std::size_
         if (const auto parent = riser.parent_index(p)) kept.back().from = riser.pipes[*parent].name;
     }
     riser.pipes = std::move(kept);
-    forget_drains(changed, riser);
+    forget_what_is_gone(changed, riser);
     return changed;
 }
 
@@ -154,7 +173,7 @@ plant::Plant with_fault(const plant::Plant& plant, const Fault& fault, double si
             auto& low_points = riser_at(changed, fault.riser).low_points;
             if (fault.item >= low_points.size()) refuse("there is no such low point");
             low_points.erase(low_points.begin() + static_cast<std::ptrdiff_t>(fault.item));
-            forget_drains(changed, changed.risers[fault.riser]);
+            forget_what_is_gone(changed, changed.risers[fault.riser]);
             break;
         }
         case FaultKind::small_supply:

@@ -100,6 +100,28 @@ TEST(Faults, AClosedLowPointCutsOffWhatIsBehindIt) {
     EXPECT_NO_THROW(plant::require_valid(cut));
 }
 
+TEST(Faults, WhatIsDoneToPartsThatAreCutOffIsForgotten) {
+    plant::Plant plant = wet();
+    plant.duration = 100.0;
+    plant.risers[0].leaks = {{std::nullopt, plant::LeakByTest{1e3, 86400.0, 3.5e5}}};
+    const std::string near = plant.risers[0].vents[0].name, far = plant.risers[0].vents[1].name;
+    for (const std::string& vent : {near, far}) {
+        plant.actions.push_back({1.0, plant::Deed::shut, "riser", vent, "", 0.0});
+        plant.actions.push_back({2.0, plant::Deed::open, "riser", vent, "", 0.0});
+        plant.actions.push_back(
+            {3.0, plant::Deed::set, "", "", "riser.riser.vent.'" + vent + "'.diameter", 2e-3});
+    }
+    plant.actions.push_back({4.0, plant::Deed::shut, "riser", "supply", "", 0.0});
+    plant.actions.push_back({5.0, plant::Deed::set, "", "", "riser.riser.leak.0.loss", 2e3});
+    plant.actions.push_back({6.0, plant::Deed::trip, "riser", "", "", 0.0});
+    ASSERT_NO_THROW(plant::require_valid(plant));
+    // Behind `main` lie pipe and vent of `far`; leaks become holes, whose loss is no setting.
+    const plant::Plant cut = with_fault(plant, {FaultKind::closed_branch, 0, 1}, 1.0);
+    EXPECT_NO_THROW(plant::require_valid(cut));
+    EXPECT_EQ(cut.actions.size(), 3 * cut.risers[0].vents.size() + 2);
+    EXPECT_LT(cut.risers[0].vents.size(), 2u);
+}
+
 TEST(Faults, LowPointsAreCalledByTheirNames) {
     EXPECT_EQ(describe(wet(), {FaultKind::closed_branch, 0, 1}),
               "'first dip' of 'riser' stays closed by water");
