@@ -56,6 +56,7 @@ void ExposureMeter::weigh(const DenseStep& dense, double time, double size) {
         double begin, middle, end;
     };
     std::vector<Warmth> warmth;
+    warmth.reserve(net_.risers.size());
     for (int r = 0; r < layout_.risers; ++r) {
         warmth.push_back(
             {net_.warmth(r, time), net_.warmth(r, time + 0.5 * size), net_.warmth(r, time + size)});
