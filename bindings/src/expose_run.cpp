@@ -288,6 +288,9 @@ void add_parts(Class& cls) {
     cls.def_property_readonly(
         "stretches", &run_stretches,
         "tuple of StretchRun: what was done between the dates of the plant's actions; empty without any.");
+    cls.def("_stretch", [](const RunPointer& r, std::size_t k) {
+        return StretchView{r, k < r->outcome.stretches.size() ? k : throw py::index_error()};
+    });
     cls.def_property_readonly(
         "source", [](const RunPointer& r) { return SourceView{r}; }, "SourceRun: what the source did.");
     cls.def_property_readonly(

@@ -14,10 +14,9 @@ py::tuple risers(const StretchView& s) {
     return list;
 }
 
-/// `run.stretches[k]`: how a stretch is found again after its run was pickled.
+/// `run._stretch(k)`: how a stretch is found again after its run was pickled.
 py::tuple reduce_stretch(const StretchView& s) {
-    const py::object get = py::module_::import("operator").attr("getitem");
-    return py::make_tuple(get, py::make_tuple(run_stretches(s.run), s.stretch));
+    return py::make_tuple(py::cast(s.run).attr("_stretch"), py::make_tuple(s.stretch));
 }
 
 void expose_riser_stretch(py::module_& module) {

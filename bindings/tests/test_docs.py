@@ -13,6 +13,10 @@ from oxfade.studies.base import Study
 
 #: What the end of a name says about a number, and how its docstring has to say it.
 UNITS = {
+    "mol_per_m2_s": r"\[mol/\(m2 s\)\]",
+    "mol_per_m3": r"\[mol/m3\]",
+    "a_per_m2": r"\[A/m2\]",
+    "m_per_s": r"\[m/s\]",
     "std_m3_per_s": r"\[m3/s\]",
     "m3_per_s": r"\[m3/s\]",
     "mol_per_s": r"\[mol/s\]",
