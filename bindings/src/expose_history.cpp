@@ -1,3 +1,5 @@
+#include <algorithm>
+
 #include "arrays.hpp"
 #include "expose.hpp"
 #include "run_views.hpp"
@@ -22,6 +24,42 @@ py::tuple compartments(const HistoryView& history) {
         }
     }
     return list;
+}
+
+/// (riser, low point) of every column of `water_m3`.
+py::tuple low_points(const HistoryView& history) {
+    py::list list;
+    for (const outcome::RiserOutcome& riser : history.run->outcome.risers) {
+        for (const outcome::LowPointOutcome& low_point : riser.low_points)
+            list.append(py::make_tuple(riser.name, low_point.name));
+    }
+    return list;
+}
+
+/// Column by column of `oxygen`: of the zone that the compartment is in.
+py::array_t<double> compartment_pressure(const HistoryView& history) {
+    const outcome::History& h = *history;
+    py::array_t<double> array({length(h.times.size()), length(h.oxygen.columns)});
+    double* out = array.mutable_data();
+    for (std::size_t row = 0; row < h.times.size(); ++row) {
+        std::size_t column = 0, riser = 0;
+        for (const outcome::RiserOutcome& r : history.run->outcome.risers) {
+            for (const outcome::PipeOutcome& pipe : r.pipes) {
+                for (std::size_t cell = 0; cell < pipe.oxygen.size(); ++cell)
+                    *out++ = h.pressure_at(row, column++, riser);
+            }
+            ++riser;
+        }
+    }
+    return array;
+}
+
+py::array_t<bool> blocked(const HistoryView& history) {
+    const outcome::History& h = *history;
+    py::array_t<bool> array({length(h.times.size()), length(h.water.columns)});
+    std::transform(h.passages.begin(), h.passages.end(), array.mutable_data(),
+                   [](outcome::Passage passage) { return passage == outcome::Passage::none; });
+    return array;
 }
 
 }  // namespace
@@ -51,6 +89,19 @@ void expose_history(py::module_& module) {
             "Absolute pressures of the receiver [Pa], shape (n,); None for cylinders.")
         .def_property_readonly("compartments", &compartments,
                                "tuple of (riser, pipe, cell), one for each column of `oxygen`; cells from 1.")
+        .def_property_readonly(
+            "compartment_pressure_pa", &compartment_pressure,
+            "Absolute pressures of compartments [Pa], shape (n, compartments), a new array: apart "
+            "from `pressure_pa` behind water and with friction.")
+        .def_property_readonly(
+            "water_m3", [](const HistoryView& h) { return series((*h).water, (*h).times.size(), h); },
+            "Volumes of water at low points [m3], shape (n, low points).")
+        .def_property_readonly(
+            "blocked", &blocked,
+            "Array of bool, shape (n, low points): True while no gas passes the water there.")
+        .def_property_readonly(
+            "low_points", &low_points,
+            "tuple of (riser, low point), one for each column of `water_m3` and `blocked`.")
         .def("__repr__",
              [](const HistoryView& h) {
                  return "<History: " + std::to_string((*h).times.size()) + " times, " +

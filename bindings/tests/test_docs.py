@@ -30,7 +30,7 @@ UNITS = {
     "w": r"\[W\]",
     "s": r"\[s\]",
 }
-ARRAYS = {"times_s", "pressure_pa", "oxygen", "receiver_pressure_pa", "time_to_target_s", "at_target_s"}
+ARRAYS = {"times_s", "pressure_pa", "compartment_pressure_pa", "water_m3", "blocked", "oxygen", "receiver_pressure_pa", "time_to_target_s", "at_target_s"}
 #: Functions whose numbers rest on physics or on tables: they name their source.
 SOURCED = ["predict", "ensemble", "predict_many", "quantity", "pipe_bore_m", "check", "commission", "compare", "fit", "size", "sweep"]
 

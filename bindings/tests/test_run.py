@@ -179,6 +179,21 @@ def test_low_points_say_what_became_of_their_water():
         riser.low_point("transparent dib")
 
 
+def test_the_history_follows_water_and_the_gas_behind_it():
+    run = ox.predict(ox.load(SCENARIOS / "training_rig.toml"))
+    history = run.history
+    assert history.low_points == (("Rig", "transparent dip"),)
+    assert history.water_m3.shape == history.blocked.shape == (len(history.times_s), 1)
+    before, after = np.searchsorted(history.times_s, [0.05 * 86400, 6 * 86400])
+    assert history.blocked[before, 0] and not history.blocked[after, 0]
+    assert history.water_m3[before, 0] > 0 and history.water_m3[after, 0] == 0
+    behind = [pipe == "far leg" for _, pipe, _ in history.compartments]
+    pressure = history.compartment_pressure_pa
+    assert np.all(pressure[before, behind] < history.pressure_pa[before, 0])
+    assert pressure[:, ~np.array(behind)] == pytest.approx(np.repeat(history.pressure_pa, 3, axis=1), rel=1e-12)
+    assert pressure[after] == pytest.approx(history.pressure_pa[after, 0], rel=1e-12)
+
+
 def test_stretches_say_what_came_of_each_date():
     plant = ox.load(SCENARIOS / "freezer.toml")
     assert [action.do for action in plant.actions] == ["trip", "outage", "restore"]

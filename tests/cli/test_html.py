@@ -221,7 +221,7 @@ what = {json.dumps(HOSTILE)}
     assert page.evaluate("document.title").startswith("</script>")
     assert page.evaluate("document.querySelector('.moment-table tbody th').textContent") == HOSTILE
     assert table(page, "low-points")[0][:2] == [HOSTILE, HOSTILE]
-    assert table(page, "dates")[0][2] == f"drain '{HOSTILE}' of {HOSTILE}"
+    assert table(page, "dates")[0][2] == f"'{HOSTILE}' of {HOSTILE} drained"
     quiet(page)
     page.close()
 

@@ -127,11 +127,11 @@ def test_sign_and_table_say_the_same_at_every_moment(browser, rig):
 
 def test_what_is_done_on_dates_is_marked_and_listed(browser, rig):
     page = browser.open(rig)
-    assert table(page, "dates") == [["1", "day 5.00", "drain 'transparent dip' of Rig"]]
+    assert table(page, "dates") == [["1", "day 5.00", "'transparent dip' of Rig drained"]]
     flag, label = page.evaluate(
         "[document.querySelector('.timeline .flag-number').textContent, document.querySelector('.timeline line.date title').textContent]"
     )
-    assert flag == "1" and label == "1: drain 'transparent dip' of Rig, day 5.00"
+    assert flag == "1" and label == "1: 'transparent dip' of Rig drained, day 5.00"
     assert page.evaluate("document.querySelector('.clock .dates').textContent") == "▾1"
     at, ends = page.evaluate(
         "[Number(document.querySelector('.timeline line.date').getAttribute('x1')),"

@@ -3,7 +3,7 @@
 from os import PathLike
 from typing import Any, Callable, Dict, List, Literal, Mapping, Optional, Sequence, Tuple, Union, type_check_only
 
-from numpy import float64
+from numpy import bool_, float64
 from numpy.typing import NDArray
 
 __version__: str
@@ -774,6 +774,14 @@ class History(metaclass=_Metaclass):
     def receiver_pressure_pa(self) -> Optional[NDArray[float64]]: ...
     @property
     def compartments(self) -> Tuple[Tuple[str, str, int], ...]: ...
+    @property
+    def compartment_pressure_pa(self) -> NDArray[float64]: ...
+    @property
+    def water_m3(self) -> NDArray[float64]: ...
+    @property
+    def blocked(self) -> NDArray[bool_]: ...
+    @property
+    def low_points(self) -> Tuple[Tuple[str, str], ...]: ...
 
 class OxygenLimit(metaclass=_Metaclass):
     def __init__(self, *args: Any, **kwargs: Any) -> None: ...

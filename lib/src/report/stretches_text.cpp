@@ -1,4 +1,4 @@
-#include "stretches_text.hpp"
+#include "report/stretches_text.hpp"
 
 #include <fmt/format.h>
 
@@ -38,10 +38,12 @@ std::string riser_text(const outcome::RiserStretch& riser, const Units& units) {
 }  // namespace
 
 std::string action_text(const plant::Plant& plant, const plant::Action& action, const Units& units) {
-    const std::string valve = fmt::format("'{}' of {}", action.what, action.riser);
+    const std::string valve = action.what == plant::supply_valve
+                                  ? fmt::format("the supply of {}", action.riser)
+                                  : fmt::format("'{}' of {}", action.what, action.riser);
     switch (action.deed) {
         case Deed::drain:
-            return action.what.empty() ? fmt::format("low points of {} drained", action.riser)
+            return action.what.empty() ? fmt::format("every low point of {} drained", action.riser)
                                        : fmt::format("{} drained", valve);
         case Deed::trip: {
             const std::string open =

@@ -7,6 +7,7 @@
 #include "report/html/page_words.hpp"
 #include "report/html/thinning.hpp"
 #include "report/html/validation_summary.hpp"
+#include "report/stretches_text.hpp"
 #include "sample_outcome.hpp"
 
 namespace {
@@ -110,7 +111,7 @@ TEST(Verdict, NamesDaysOrWhatIsMissing) {
     EXPECT_EQ(verdict(outcome), "Neither riser gets to 97.5 % nitrogen.");
 }
 
-TEST(ActionWords, SayWhatIsDone) {
+TEST(ActionText, SaysWhatIsDone) {
     using plant::Deed;
     const plant::Plant plant = test::sample_plant();
     plant::Action action;
@@ -118,20 +119,20 @@ TEST(ActionWords, SayWhatIsDone) {
         action.deed = deed;
         action.riser = riser;
         action.what = what;
-        return action_words(plant, action, report::Units{});
+        return action_text(plant, action, report::Units{});
     };
-    EXPECT_EQ(words(Deed::drain, "North", "dip"), "drain 'dip' of North");
-    EXPECT_EQ(words(Deed::drain, "North", ""), "drain every low point of North");
+    EXPECT_EQ(words(Deed::drain, "North", "dip"), "'dip' of North drained");
+    EXPECT_EQ(words(Deed::drain, "North", ""), "every low point of North drained");
     EXPECT_EQ(words(Deed::trip, "North", ""), "North trips");
     action.duration = 7200.0;
-    EXPECT_EQ(words(Deed::trip, "North", ""), "North trips, and stays open for 2 h");
+    EXPECT_EQ(words(Deed::trip, "North", ""), "North trips, open for 2 h");
     EXPECT_EQ(words(Deed::outage, "", ""), "the source stops");
     EXPECT_EQ(words(Deed::restore, "", ""), "the source works again");
-    EXPECT_EQ(words(Deed::shut, "North", "end vent"), "shut 'end vent' of North");
-    EXPECT_EQ(words(Deed::open, "North", "supply"), "open the supply of North");
+    EXPECT_EQ(words(Deed::shut, "North", "end vent"), "'end vent' of North shut");
+    EXPECT_EQ(words(Deed::open, "North", "supply"), "the supply of North opened");
     action.key = "riser.North.set_pressure";
     action.value = 101325.0 + 25.0 * test::psi;
-    EXPECT_EQ(words(Deed::set, "", ""), "set riser.North.set_pressure to 25 psig");
+    EXPECT_EQ(words(Deed::set, "", ""), "riser.North.set_pressure set to 25 psig");
 }
 
 TEST(PageRows, AreFewerForLargerPlants) {

@@ -14,6 +14,7 @@
 #include "report/html/page_words.hpp"
 #include "report/html/thinning.hpp"
 #include "report/html/validation_summary.hpp"
+#include "report/stretches_text.hpp"
 #include "report/text_parts.hpp"
 #include "study/digest.hpp"
 
@@ -216,7 +217,7 @@ Json dates_json(const plant::Plant& plant, const Units& units) {
              {"deed", plant::to_string(action.deed)},
              {"riser", action.riser},
              {"what", action.what},
-             {"words", in_both(units, [&](const Units& u) { return action_words(plant, action, u); })}});
+             {"words", in_both(units, [&](const Units& u) { return action_text(plant, action, u); })}});
     }
     return list;
 }

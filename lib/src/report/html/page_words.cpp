@@ -8,7 +8,6 @@
 #include "oxfade/plant/leak_area.hpp"
 #include "oxfade/report/study_values.hpp"
 #include "oxfade/report/text.hpp"
-#include "oxfade/study/parameter.hpp"
 #include "report/text_parts.hpp"
 
 namespace oxfade::report::detail {
@@ -158,31 +157,6 @@ std::string water_assumption(const plant::Plant& plant) {
 std::string vent_words(const plant::Vent& vent, const Units& units) {
     return fmt::format("{} across, {}{}", format_value(vent.orifice.diameter, Dimension::length, units),
                        policy_text(vent.policy, units), vent.liquid_stop ? ", with a liquid stop" : "");
-}
-
-std::string action_words(const plant::Plant& plant, const plant::Action& action, const Units& units) {
-    using plant::Deed;
-    const std::string what = action.what == plant::supply_valve ? "the supply" : "'" + action.what + "'";
-    switch (action.deed) {
-        case Deed::drain:
-            return fmt::format("drain {} of {}", action.what.empty() ? "every low point" : what,
-                               action.riser);
-        case Deed::trip:
-            return action.riser + " trips" +
-                   (action.duration > 0.0 ? ", and stays open for " + format_time(action.duration) : "");
-        case Deed::outage:
-            return "the source stops";
-        case Deed::restore:
-            return "the source works again";
-        case Deed::shut:
-        case Deed::open:
-            return fmt::format("{} {} of {}", plant::to_string(action.deed), what, action.riser);
-        case Deed::set:
-            break;
-    }
-    const study::Parameter parameter(plant, action.key);
-    return fmt::format("set {} to {}", action.key,
-                       format_quantity(action.value, parameter.dimension(), units));
 }
 
 std::string low_point_words(const plant::LowPoint& low_point, const Units& units) {

@@ -10,8 +10,6 @@
 namespace oxfade::report::detail {
 
 std::string vent_words(const plant::Vent& vent, const Units& units);
-/// A dated action: "drain North, dip before the far main".
-std::string action_words(const plant::Plant& plant, const plant::Action& action, const Units& units);
 std::string low_point_words(const plant::LowPoint& low_point, const Units& units);
 std::string leak_words(const plant::Leak& leak, const plant::Riser& riser, const plant::Site& site,
                        const Units& units);
