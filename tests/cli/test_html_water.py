@@ -172,10 +172,10 @@ def test_trips_and_valves_are_seen_on_the_line_on_the_map_and_in_tables(browser,
     page.evaluate("document.querySelectorAll('details').forEach(d => { d.open = true; })")
     page.settle()
     assert [line[1:] for line in table(page, "dates")] == [
-        ["day 1.00", "Loft, west trips, and stays open for 2 h"],
-        ["day 2.00", "shut 'end vent' of Loft, west"],
-        ["day 3.00", "open 'end vent' of Loft, west"],
-        ["day 3.50", "set riser.Loft, west.set_pressure to 1.5 barg"],
+        ["day 1.00", "Loft, west trips, open for 2 h"],
+        ["day 2.00", "'end vent' of Loft, west shut"],
+        ["day 3.00", "'end vent' of Loft, west opened"],
+        ["day 3.50", "riser.Loft, west.set_pressure set to 1.5 barg"],
     ]
     result = page.evaluate("oxfadeReport.runs[0].result")
     (riser,) = result["risers"]

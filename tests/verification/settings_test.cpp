@@ -104,7 +104,8 @@ TEST_P(OutputTimes, ChangeNoResult) {
             ASSERT_EQ(with.history.times.size(), GetParam());
             EXPECT_EQ(with.history.times.back(), plant.duration);
             expect_close(with, without, 1e-9, ++number);
-            // Series that skip cycles end at the rows: equal far within the tolerance. Steps do not see the rows at all.
+            // Series that skip cycles end at the rows: equal far within the tolerance. Steps do not see the
+            // rows at all.
             if (!skip_cycles) expect_identical(with, without);
         }
     }
