@@ -91,6 +91,7 @@ class RiserBuilder {
         : net_(net),
           plant_(plant),
           riser_(riser),
+          tree_(riser),
           index_(static_cast<int>(net.risers.size())),
           temperature_(plant::temperature_of(riser, plant.site).mean()) {}
 
@@ -115,13 +116,12 @@ class RiserBuilder {
   private:
     void add_nodes() {
         auto& nodes = net_.node_of.emplace_back(riser_.pipes.size());
-        const plant::PipeTree tree(riser_);
-        for (const std::size_t p : tree.parents_first()) {
+        for (const std::size_t p : tree_.parents_first()) {
             const plant::Pipe& pipe = riser_.pipes[p];
             const double share = pipe.volume() / volume_ / pipe.cells;
             for (int cell = 0; cell < pipe.cells; ++cell) {
                 const bool enters = p == 0 && cell == 0;
-                const std::size_t before = cell > 0 ? p : tree.parent(p).value_or(0);
+                const std::size_t before = cell > 0 ? p : tree_.parent(p).value_or(0);
                 net_.parent.push_back(enters ? -1 : nodes[before].back());
                 const LinkShape link = enters ? LinkShape{} : link_shape(riser_.pipes[before], pipe);
                 net_.mixing.push_back(link_mixing(net_.gases, plant_.mixing, temperature_, link));
@@ -195,13 +195,12 @@ class RiserBuilder {
         return policy;
     }
 
-    int last_node(const std::string& pipe) const {
-        return net_.node_of.back()[*riser_.pipe_index(pipe)].back();
-    }
+    int last_node(const std::string& pipe) const { return net_.node_of.back()[*tree_.index(pipe)].back(); }
 
     Network& net_;
     const plant::Plant& plant_;
     const plant::Riser& riser_;
+    const plant::PipeTree tree_;
     int index_;
     double temperature_;
     double volume_ = 0.0;

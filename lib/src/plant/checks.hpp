@@ -7,6 +7,7 @@
 #include "oxfade/error.hpp"
 #include "oxfade/plant/limits.hpp"
 #include "oxfade/plant/plant.hpp"
+#include "plant/pipe_tree.hpp"
 
 /// Private helpers of plant::find_problems.
 namespace oxfade::plant::detail {
@@ -79,6 +80,6 @@ void check_source(Checks& checks, const Plant& plant);
 /// @param path `riser.North`
 void check_riser(Checks& checks, const Plant& plant, const Riser& riser, const std::string& path);
 /// The tree of pipes and the loops that links close in it.
-void check_layout(Checks& checks, const Riser& riser, const std::string& path);
+void check_layout(Checks& checks, const Riser& riser, const PipeTree& tree, const std::string& path);
 
 }  // namespace oxfade::plant::detail

@@ -14,8 +14,8 @@ namespace {
 /// Looks at how pipes hang on each other and at the links that close loops.
 class Layout {
   public:
-    Layout(Checks& checks, const Riser& riser, const std::string& path)
-        : checks_(checks), riser_(riser), path_(path), names_(names_of(riser.pipes)) {}
+    Layout(Checks& checks, const Riser& riser, const PipeTree& tree, const std::string& path)
+        : checks_(checks), riser_(riser), tree_(tree), path_(path), names_(names_of(riser.pipes)) {}
 
     void check() {
         bool tree = true;
@@ -37,7 +37,7 @@ class Layout {
         if (pipe == 0) {
             checks_.add(from_key(pipe), *from, "the first pipe is where gas enters and hangs on no other",
                         "leave `from` out, or put another pipe first");
-        } else if (!riser_.pipe_index(*from)) {
+        } else if (!tree_.index(*from)) {
             checks_.add(from_key(pipe), *from, fmt::format("there is no pipe `{}` in the riser", *from),
                         text::suggest(*from, names_, "its pipes"));
             return false;
@@ -50,7 +50,7 @@ class Layout {
     std::vector<std::size_t> way_up(std::size_t pipe) const {
         std::vector<std::size_t> way{pipe};
         std::set<std::size_t> met{pipe};
-        for (auto above = riser_.parent_index(pipe); above; above = riser_.parent_index(*above)) {
+        for (auto above = tree_.parent(pipe); above; above = tree_.parent(*above)) {
             way.push_back(*above);
             if (!met.insert(*above).second) break;
         }
@@ -67,7 +67,7 @@ class Layout {
             std::optional<std::size_t> at = start;
             while (at && walk_of[*at] == 0) {
                 walk_of[*at] = walk;
-                at = riser_.parent_index(*at);
+                at = tree_.parent(*at);
             }
             if (!at || walk_of[*at] != walk) continue;
             tell_cycle(*at);
@@ -97,11 +97,11 @@ class Layout {
             checks_.add(key, link.first + ", " + link.second, "these two pipes are linked already",
                         "remove one of the two links");
         }
-        if (known && tree) check_loop(key, *riser_.pipe_index(link.first), *riser_.pipe_index(link.second));
+        if (known && tree) check_loop(key, *tree_.index(link.first), *tree_.index(link.second));
     }
 
     bool check_link_end(const std::string& key, const std::string& name) {
-        if (riser_.pipe_index(name)) return true;
+        if (tree_.index(name)) return true;
         checks_.add(key, name, fmt::format("there is no pipe `{}` in the riser", name),
                     text::suggest(name, names_, "its pipes"));
         return false;
@@ -132,6 +132,7 @@ class Layout {
 
     Checks& checks_;
     const Riser& riser_;
+    const PipeTree& tree_;
     const std::string& path_;
     std::vector<std::string> names_;
     std::set<std::pair<std::string, std::string>> seen_;
@@ -139,8 +140,8 @@ class Layout {
 
 }  // namespace
 
-void check_layout(Checks& checks, const Riser& riser, const std::string& path) {
-    Layout(checks, riser, path).check();
+void check_layout(Checks& checks, const Riser& riser, const PipeTree& tree, const std::string& path) {
+    Layout(checks, riser, tree, path).check();
 }
 
 }  // namespace oxfade::plant::detail

@@ -15,11 +15,12 @@ namespace {
 /// Where in the scenario file something is, and what surrounds it.
 struct Place {
     const Riser& riser;
+    const PipeTree& tree;
     const Site& site;
     std::string path;
     double smallest_volume;  ///< of the riser and the receiver [m3]
 
-    Place at(std::string inner) const { return {riser, site, std::move(inner), smallest_volume}; }
+    Place at(std::string inner) const { return {riser, tree, site, std::move(inner), smallest_volume}; }
     std::string key(std::string_view segment) const { return text::join_path(path, segment); }
 };
 
@@ -37,7 +38,7 @@ void check_orifice(Checks& checks, const Orifice& orifice, const Place& place) {
 }
 
 void check_pipe_name(Checks& checks, const std::string& name, const Place& place) {
-    if (place.riser.pipe_index(name)) return;
+    if (place.tree.index(name)) return;
     checks.add(place.key("at"), name, fmt::format("there is no pipe `{}` in the riser", name),
                text::suggest(name, names_of(place.riser.pipes), "its pipes"));
 }
@@ -152,8 +153,8 @@ void check_parts(Checks& checks, const Pipe& pipe, const Place& place) {
 /// Gas in the smaller of the compartments that a pipe's exchange acts on, at the set pressure [mol].
 double smallest_part(const Pipe& pipe, const Place& place) {
     double volume = pipe.volume() / pipe.cells;
-    const auto index = place.riser.pipe_index(pipe.name);
-    const auto parent = index ? place.riser.parent_index(*index) : std::nullopt;
+    const auto index = place.tree.index(pipe.name);
+    const auto parent = index ? place.tree.parent(*index) : std::nullopt;
     if (parent) {
         const Pipe& above = place.riser.pipes[*parent];
         volume = std::min(volume, above.volume() / std::max(above.cells, 1));
@@ -197,7 +198,7 @@ void check_pipes(Checks& checks, const Place& place) {
 
 /// A vent's hole is drilled into its pipe, so it is no wider.
 void check_hole_in_pipe(Checks& checks, const Vent& vent, const Place& place) {
-    const auto pipe = place.riser.pipe_index(vent.at);
+    const auto pipe = place.tree.index(vent.at);
     const Cylinder* shape = pipe ? place.riser.pipes[*pipe].geometry() : nullptr;
     if (shape == nullptr || !(shape->bore > 0.0)) return;
     checks.require(!(vent.orifice.diameter > shape->bore), place.key("diameter"), vent.orifice.diameter,
@@ -241,11 +242,11 @@ struct WaterShapeChecks {
 };
 
 /// Water of all low points at either end of a pipe [m3].
-double water_beside(const Riser& riser, std::size_t pipe) {
+double water_beside(const Place& place, std::size_t pipe) {
     double sum = 0.0;
-    for (const LowPoint& low_point : riser.low_points) {
-        const auto on = riser.pipe_index(low_point.on);
-        if (on && (*on == pipe || riser.parent_index(*on) == pipe)) sum += low_point.water;
+    for (const LowPoint& low_point : place.riser.low_points) {
+        const auto on = place.tree.index(low_point.on);
+        if (on && (*on == pipe || place.tree.parent(*on) == pipe)) sum += low_point.water;
     }
     return sum;
 }
@@ -253,14 +254,14 @@ double water_beside(const Riser& riser, std::size_t pipe) {
 /// What a low point is on, and how much water fits in there.
 void check_place_of_water(Checks& checks, const LowPoint& low_point, const Place& at) {
     const Riser& riser = at.riser;
-    const auto pipe = riser.pipe_index(low_point.on);
+    const auto pipe = at.tree.index(low_point.on);
     if (!pipe) {
         checks.add(at.key("on"), low_point.on,
                    fmt::format("there is no pipe `{}` in the riser", low_point.on),
                    text::suggest(low_point.on, names_of(riser.pipes), "its pipes"));
         return;
     }
-    const auto parent = riser.parent_index(*pipe);
+    const auto parent = at.tree.parent(*pipe);
     if (*pipe == 0 || !parent) {
         if (*pipe == 0)
             checks.add(at.key("on"), low_point.on, "the first pipe hangs on no other one",
@@ -269,7 +270,7 @@ void check_place_of_water(Checks& checks, const LowPoint& low_point, const Place
     }
     for (const std::size_t side : {*parent, *pipe}) {
         const Pipe& part = riser.pipes[side];
-        const double room = 0.9 * part.volume() / part.cells, water = water_beside(riser, side);
+        const double room = 0.9 * part.volume() / part.cells, water = water_beside(at, side);
         if (!(water > room)) continue;
         checks.add(at.key("water"), fmt::format("{:.6g} m3", low_point.water),
                    fmt::format("with all water beside it, pipe `{}` would have too little room left for gas",
@@ -290,7 +291,7 @@ void check_low_points(Checks& checks, const Place& place) {
         const Place at = place.at(text::join_path(path, segments[i]));
         checks.positive(at.key("water"), low_point.water, volume);
         check_place_of_water(checks, low_point, at);
-        const auto pipe = riser.pipe_index(low_point.on);
+        const auto pipe = at.tree.index(low_point.on);
         std::visit(WaterShapeChecks{checks, at, pipe ? &riser.pipes[*pipe] : nullptr}, low_point.shape);
         for (std::size_t k = 0; k < i; ++k) {
             if (riser.low_points[k].on != low_point.on) continue;
@@ -315,7 +316,8 @@ void check_leaks(Checks& checks, const Place& place) {
 void check_riser(Checks& checks, const Plant& plant, const Riser& riser, const std::string& path) {
     const Receiver* receiver = receiver_of(plant.source);
     const bool known = receiver != nullptr && receiver->volume > 0.0;
-    const Place place{riser, plant.site, path,
+    const PipeTree tree(riser);
+    const Place place{riser, tree, plant.site, path,
                       known ? std::min(riser.volume(), receiver->volume) : riser.volume()};
     check_above_air(checks, riser.set_pressure, place, "set_pressure");
     checks.positive(place.key("fill_limit"), riser.fill_limit, time);
@@ -326,7 +328,7 @@ void check_riser(Checks& checks, const Plant& plant, const Riser& riser, const s
     check_orifice(checks, riser.fill, place.at(place.key("fill")));
     std::visit(SupplyChecks{checks, place.at(place.key("supply"))}, riser.supply);
     check_pipes(checks, place);
-    check_layout(checks, riser, path);
+    check_layout(checks, riser, tree, path);
     check_vents(checks, place, plant.duration);
     check_leaks(checks, place);
     check_low_points(checks, place);
