@@ -11,7 +11,7 @@
 namespace oxfade {
 namespace {
 
-#ifdef __SANITIZE_ADDRESS__
+#ifdef OXFADE_SANITIZED
 constexpr unsigned count = 60;
 #else
 constexpr unsigned count = 400;

@@ -10,7 +10,7 @@ namespace {
 using namespace oxfade;
 using namespace oxfade::sample;
 
-#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
+#ifdef OXFADE_SANITIZED
 constexpr unsigned plants = 40;
 #else
 constexpr unsigned plants = 500;
@@ -70,7 +70,7 @@ TEST_P(RandomEvents, RunAndAreSound) {
         if (!out.stretches.empty()) expect_sum(out);
         with_actions += plant.actions.empty() ? 0 : 1;
     }
-    EXPECT_GT(with_water, static_cast<int>(plants / batches) / 5);
+    EXPECT_GE(with_water, static_cast<int>(plants / batches) / 5);
     EXPECT_GT(with_actions, static_cast<int>(plants / batches) / 2);
 }
 

@@ -7,7 +7,7 @@
 namespace oxfade {
 namespace {
 
-#ifdef __SANITIZE_ADDRESS__
+#ifdef OXFADE_SANITIZED
 constexpr unsigned count = 40;
 #else
 constexpr unsigned count = 300;

@@ -11,7 +11,7 @@ namespace {
 using namespace oxfade;
 using namespace oxfade::sample;
 
-#if defined(__SANITIZE_ADDRESS__)
+#ifdef OXFADE_SANITIZED
 constexpr unsigned plants = 16;
 #else
 constexpr unsigned plants = 100;

@@ -20,7 +20,7 @@ constexpr unsigned all_plants = 60;
 unsigned plants_wanted() {
     if (const char* wanted = std::getenv("OXFADE_FIT_PLANTS"))
         return static_cast<unsigned>(std::atoi(wanted));
-#ifdef __SANITIZE_ADDRESS__
+#ifdef OXFADE_SANITIZED
     return 3;
 #else
     return 12;
