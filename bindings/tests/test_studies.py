@@ -360,6 +360,7 @@ def test_ctrl_c_stops_a_study(work):
         import os, signal, threading, time
         import oxfade as ox
         plant = ox.load({str(FILE)!r}).with_(duration_s=6000 * 86400.0)
+        signal.signal(signal.SIGINT, signal.default_int_handler)  # a job in the background begins without
         threading.Timer(0.3, lambda: os.kill(os.getpid(), signal.SIGINT)).start()
         try:
             {work}
