@@ -4,6 +4,7 @@
 #include <cmath>
 #include <utility>
 
+#include "engine/lanes/cruise_limits.hpp"
 #include "engine/whole_cycles.hpp"
 
 namespace oxfade::engine {
@@ -11,12 +12,8 @@ namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
-// In time constants of the fastest compartment; where the source's cycle does not matter, few long ones are
-// best.
-constexpr double longest_series = 1.0, longest_pure_series = 2.0;
-constexpr double receiver_step = 0.2;  ///< largest relative change of the receiver's content in a step
-constexpr double most_series_a_leg = 25.0, most_series_a_change = 75.0;
-constexpr double aim_beyond = 1e-2;  ///< a leg is expanded this much beyond its end as a straight line
+/// As `most_series_a_leg`, where the source's cycle does not matter: while the piping changes its gas once.
+constexpr double most_series_a_change = 75.0;
 
 }  // namespace
 
@@ -81,7 +78,7 @@ bool CruisePilot::laborious(bool pure) const {
     }
     const double depth = net_.source.stop - net_.source.start;
     const double rate = std::max({supply, std::abs(made() - supply), 1e-300});
-    return series_.largest_rate() * depth / rate > most_series_a_leg;
+    return series_.largest_rate() * depth / rate > cruise_limits::most_series_a_leg;
 }
 
 /// What a step may be long for the sake of the compartments [s]; implicit steps see to that themselves.
@@ -202,13 +199,13 @@ void CruisePilot::write_row(State& x) {
 bool CruisePilot::cycle_leg(State& x) {
     const Machine machine = switches_.machine();
     const double moles = series_.source_moles(), slope = std::abs(made() - series_.supply());
-    double size = std::min(limit(), longest_step(longest_series));
-    size = std::min(size, receiver_step * moles / std::max(slope, 1e-300));
+    double size = std::min(limit(), longest_step(cruise_limits::longest_series));
+    size = std::min(size, cruise_limits::receiver_step * moles / std::max(slope, 1e-300));
     size = std::min(size, moles / std::max(made(), series_.supply()));
     const double straight = made() > series_.supply() ? (net_.source.stop - moles) / slope
                             : machine == Machine::off ? (moles - net_.source.start) / slope
                                                       : (moles - net_.source.air_below) / slope;
-    size = std::min(size, straight * (1.0 + aim_beyond));
+    size = std::min(size, straight * (1.0 + cruise_limits::aim_beyond));
     size = series_.expand(size);
     ++effort_.steps;
     heartbeat_();
@@ -246,9 +243,9 @@ bool CruisePilot::pure_stretch(State& x) {
     const double oxygen = series_.highest_fraction() * std::abs(net_.gases.oxygen_excess);
     double size = limit();
     if (averaging_ && !series_.by_sweep())
-        size = std::min(size, longest_pure_series * mean_source_ / series_.supply());
+        size = std::min(size, cruise_limits::longest_pure_series * mean_source_ / series_.supply());
     if (averaging_ || oxygen > traces()) {
-        size = std::min(size, longest_step(longest_pure_series));
+        size = std::min(size, longest_step(cruise_limits::longest_pure_series));
     } else if (oxygen > 0.0) {
         if (!waiting_.empty()) return false;  // left to the caller, who sees the target met
         follow_targets(0.0);

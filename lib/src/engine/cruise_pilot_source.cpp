@@ -2,6 +2,7 @@
 #include <cmath>
 
 #include "engine/cruise_pilot.hpp"
+#include "engine/lanes/cruise_limits.hpp"
 #include "oxfade/flow/orifice.hpp"
 
 /// What the pilot has to know of the source: whether it keeps all regulators holding, and what air is in it.
@@ -9,12 +10,6 @@ namespace oxfade::engine {
 namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-constexpr double sag_margin = 1.0 - 1e-3;
-constexpr double shortest_leg = 1e-5;  ///< of a source cycle [s]
-// Over the relative tolerance:
-constexpr double trace = 1e-2;   ///< of the product's own oxygen: air below that is let go
-constexpr double little = 10.0;  ///< the same: cycles of the source do not matter for air below that
 
 }  // namespace
 
@@ -51,7 +46,7 @@ double CruisePilot::made() const {
 /// True when the receiver is so small that its source would start and stop within the resolution of time:
 /// left to the caller, who tells that as an error.
 bool CruisePilot::source_flips() const {
-    return net_.source.stop - net_.source.start < shortest_leg * series_.supply();
+    return net_.source.stop - net_.source.start < cruise_limits::shortest_leg * series_.supply();
 }
 
 /// True when every regulator can hold down to the lowest content the receiver comes to in its present mode.
@@ -67,12 +62,14 @@ bool CruisePilot::supplies_hold() const {
             if (!rising) return false;
             least = capacity(r, series_.source_moles());
         }
-        if (need > least * sag_margin) return false;
+        if (need > least * cruise_limits::sag_margin) return false;
     }
     return true;
 }
 
-double CruisePilot::traces() const { return trace * tolerance_ * std::max(net_.gases.oxygen_product, 1e-4); }
+double CruisePilot::traces() const {
+    return cruise_limits::trace * tolerance_ * std::max(net_.gases.oxygen_product, 1e-4);
+}
 
 /// Pure product in the receiver, and nothing else coming; a trace of air is handed on first.
 bool CruisePilot::clean_source() {
@@ -98,7 +95,8 @@ bool CruisePilot::nearly_clean_source() const {
     const double period =
         (net_.source.stop - net_.source.start) * net_.source.nitrogen_flow / (supply * surplus);
     const double oxygen = series_.source_air() / series_.source_moles() * std::abs(net_.gases.oxygen_excess);
-    return oxygen * std::min(1.0, fastest * period) <= little / trace * traces();
+    return oxygen * std::min(1.0, fastest * period) <=
+           cruise_limits::little / cruise_limits::trace * traces();
 }
 
 }  // namespace oxfade::engine

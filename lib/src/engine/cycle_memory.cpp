@@ -4,20 +4,15 @@
 #include <cmath>
 #include <utility>
 
+#include "engine/lanes/cruise_limits.hpp"
+
 namespace oxfade::engine {
 namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
-// Over the relative tolerance:
-constexpr double repeats = 1e-4;  ///< two cycles whose compositions differ by less are taken for the same
-constexpr double repeats_by_sweep = 1e-2;  ///< implicit steps do not repeat themselves exactly
-constexpr double most_error = 0.1;         ///< of compositions after the cycles passed over
-constexpr double most_phase_error = 10.0;  ///< of those cycles, in periods
-
-constexpr double exact_drift = 1e-7;  ///< of a period: what cycles taken for the same may drift by in all
-/// Of what is still to come in all, in air fractions, above which flows change too much for one ratio.
-constexpr double most_to_come = 1e-2;
+/// As `repeats`: implicit steps do not repeat themselves exactly.
+constexpr double repeats_by_sweep = 1e-2;
 
 /// Adds `times` of an equal gain and `sum` of what dies out.
 double series_of(double gain, double limit, double times, double sum) {
@@ -105,11 +100,11 @@ CycleMemory::Fit CycleMemory::fit(const CruiseSeries& series, const Gain& gain, 
         square += before_.change[i] * before_.change[i];
     }
     const double period_change = gain.period - before_.period;
-    const double same = (series.by_sweep() ? repeats_by_sweep : repeats) * tolerance_;
+    const double same = (series.by_sweep() ? repeats_by_sweep : cruise_limits::repeats) * tolerance_;
     if (most <= same) {
         fit.cycles = std::max(0.0, std::floor(time_left / gain.period) - 1.0);
         fit.ahead = 1.0;  // the same again and again: what little changes is not added up
-        if (std::abs(period_change) * fit.cycles > exact_drift * gain.period) fit.cycles = 0.0;
+        if (std::abs(period_change) * fit.cycles > cruise_limits::exact_drift * gain.period) fit.cycles = 0.0;
         return fit;
     }
     fit.ratio = square > 0.0 ? product / square : 1.0;
@@ -118,7 +113,7 @@ CycleMemory::Fit CycleMemory::fit(const CruiseSeries& series, const Gain& gain, 
         return fit;
     }
     if (ratio_ < 0.0 || !period_change_known_) return fit;
-    if (most * fit.ratio / (1.0 - fit.ratio) > most_to_come) return fit;
+    if (most * fit.ratio / (1.0 - fit.ratio) > cruise_limits::most_to_come) return fit;
     const double limit = gain.period + period_change * fit.ratio / (1.0 - fit.ratio);
     fit.cycles = std::max(0.0, std::floor(time_left / std::max(gain.period, limit)) - 1.0);
     fit.ahead = std::pow(fit.ratio, fit.cycles);
@@ -135,16 +130,18 @@ void CycleMemory::error_allows(const CruiseSeries& series, const Gain& gain, Fit
     const double period_change = gain.period - before_.period;
     const double drift = std::abs(period_change - fit.ratio * period_change_) * growth * fit.cycles;
     const double phase = drift / gain.period;
-    if (phase > most_phase_error * tolerance_) fit.cycles = 0.0;
+    if (phase > cruise_limits::most_phase_error * tolerance_) fit.cycles = 0.0;
     const std::size_t nodes = gain.change.size() - 1;
     for (std::size_t i = 0; i <= nodes; ++i) {
         const double rest = std::max(std::abs(gain.change[i] - fit.ratio * before_.change[i]),
                                      std::abs(gain.change[i] * (fit.ratio - ratio_)));
         const double now = fractions_[i] + gain.change[i];
-        if (rest * growth > most_error * tolerance_ * (std::abs(now) + floor)) fit.cycles = 0.0;
+        if (rest * growth > cruise_limits::most_error * tolerance_ * (std::abs(now) + floor))
+            fit.cycles = 0.0;
         if (i == nodes) break;
         const double swing = high_[i] - low_[i];
-        if (phase * swing > most_error * tolerance_ * (std::abs(now) + floor)) fit.cycles = 0.0;
+        if (phase * swing > cruise_limits::most_error * tolerance_ * (std::abs(now) + floor))
+            fit.cycles = 0.0;
         const double margin = swing + 2.0 * std::abs(gain.change[i]) * own;
         if (low_[i] - margin < net_.target_air && high_[i] + margin > net_.target_air && margin > 0.0)
             fit.cycles = 0.0;

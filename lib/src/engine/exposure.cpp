@@ -4,14 +4,12 @@
 
 #include "engine/composition.hpp"
 #include "oxfade/flow/water_exchange.hpp"
-#include "oxfade/gas/water.hpp"
 
 namespace oxfade::engine {
 namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
-constexpr double freezing = 273.15;  // [K]
 /// Share of its first water with which a low point counts as dry.
 constexpr double trace = 1e-4;
 
@@ -74,10 +72,11 @@ void ExposureMeter::add_water(const DenseStep& dense, double time, double size) 
         const WaterSpot& spot = net_.water[at(s)];
         const double warmth = net_.warmth(spot.riser, time + 0.5 * size);
         const double temperature = net_.risers[at(spot.riser)].temperature;
-        const double density = flow::kept_water_density(temperature) / gas::water_molar_mass;
+        const double density = flow::water_moles_per_volume(temperature);
         const double least = trace * spot.water * density;
         const int entry = layout_.water(s);
-        if (temperature * warmth < freezing || std::min(dense.x0[entry], end_[entry]) < least) continue;
+        if (temperature * warmth < flow::freezing_point || std::min(dense.x0[entry], end_[entry]) < least)
+            continue;
         Water& out = water_[at(s)];
         out.time += size;
         out.oxygen += size / 6.0 *
@@ -88,7 +87,7 @@ void ExposureMeter::add_water(const DenseStep& dense, double time, double size) 
 
 double ExposureMeter::concentration(const State& x, int spot) const {
     const double temperature = net_.risers[at(net_.water[at(spot)].riser)].temperature;
-    const double density = flow::kept_water_density(temperature) / gas::water_molar_mass;
+    const double density = flow::water_moles_per_volume(temperature);
     return std::max(x[layout_.dissolved(spot, Layout::oxygen)], 0.0) * density / x[layout_.water(spot)];
 }
 

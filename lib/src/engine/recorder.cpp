@@ -5,7 +5,6 @@
 
 #include "engine/composition.hpp"
 #include "oxfade/flow/water_exchange.hpp"
-#include "oxfade/gas/water.hpp"
 
 namespace oxfade::engine {
 namespace {
@@ -139,9 +138,9 @@ void HistoryRecorder::add_water(double time, const Entry& entry) {
                                               (zone.pressure_per_mole * net_.warmth(zone.riser, time)));
     }
     for (int s = 0; s < layout_.spots; ++s) {
-        const double density = flow::kept_water_density(net_.risers[at(net_.water[at(s)].riser)].temperature);
-        history_.water.data.push_back(std::max(entry(layout_.water(s)), 0.0) * gas::water_molar_mass /
-                                      density);
+        const double temperature = net_.risers[at(net_.water[at(s)].riser)].temperature;
+        history_.water.data.push_back(std::max(entry(layout_.water(s)), 0.0) /
+                                      flow::water_moles_per_volume(temperature));
         const Seal seal = modes_.seals[at(s)].seal;
         history_.passages.push_back(seal == Seal::open     ? outcome::Passage::free
                                     : seal == Seal::closed ? outcome::Passage::none

@@ -5,7 +5,6 @@
 #include <numbers>
 
 #include "oxfade/flow/water_exchange.hpp"
-#include "oxfade/gas/water.hpp"
 
 namespace oxfade::engine {
 namespace {
@@ -46,9 +45,7 @@ double Seals::difference_rate(int spot, const Flows& flows) const {
 
 double Seals::temperature(int spot) const { return net_.risers[at(net_.water[at(spot)].riser)].temperature; }
 
-double Seals::moles_per_volume(int spot) const {
-    return flow::kept_water_density(temperature(spot)) / gas::water_molar_mass;
-}
+double Seals::moles_per_volume(int spot) const { return flow::water_moles_per_volume(temperature(spot)); }
 
 double Seals::strength(int spot, bool behind, const State& x) const {
     const flow::DipWater stand = net_.water[at(spot)].stand(dynamics_.water_volume(x, spot));
@@ -67,7 +64,7 @@ Seals::Threshold Seals::threshold(int spot, bool behind, const State& x, const F
 double Seals::opens_below(int spot) const {
     const WaterSpot& given = net_.water[at(spot)];
     const double volume = given.trap ? WaterSpot::trace * given.water : flow::closing_volume(given.dip);
-    return volume * (1.0 - 1e-9) * flow::kept_water_density(temperature(spot)) / gas::water_molar_mass;
+    return volume * (1.0 - 1e-9) * moles_per_volume(spot);
 }
 
 void Seals::close(int spot, double time, SealMode& mode) {

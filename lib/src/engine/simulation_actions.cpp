@@ -1,6 +1,7 @@
 // What is done to the plant on a date.
 #include <algorithm>
 
+#include "engine/assembly.hpp"
 #include "engine/simulation.hpp"
 
 namespace oxfade::engine {
@@ -69,9 +70,7 @@ void Simulation::close_valve(int r, const std::string& what, bool closed) {
 void Simulation::change(const plant::Action& action) {
     clock_.bank(net_.source);
     plant::set_quantity(changeable_->plant, action.key, action.value);
-    take_settings(changeable_->net,
-                  build_network(changeable_->plant,
-                                options_.resolve_friction ? Pressures::resolved : Pressures::uniform));
+    take_settings(changeable_->net, build_network(changeable_->plant, pressures_of(options_)));
     switches_.review(x_, time_);
     pilot_.refresh();
 }

@@ -6,7 +6,6 @@
 
 #include "oxfade/flow/corrosion.hpp"
 #include "oxfade/flow/water_exchange.hpp"
-#include "oxfade/gas/water.hpp"
 
 namespace oxfade::engine {
 namespace {
@@ -35,8 +34,8 @@ double dew_point_of(const Network& net, const Simulation& simulation, int node) 
 std::optional<outcome::OxygenLimit> oxygen_limit(const Network& net, const ExposureMeter::Water& lay,
                                                  const WaterSpot& spot) {
     if (!(lay.time > 0.0)) return std::nullopt;
-    constexpr double freezing = 273.15;  // it lay there when it was warmer, whatever the mean
-    const double temperature = std::max(net.risers[at(spot.riser)].temperature, freezing);
+    // It lay there when it was warmer, whatever the mean.
+    const double temperature = std::max(net.risers[at(spot.riser)].temperature, flow::freezing_point);
     const auto depth_rate = [](double flux) {
         return flow::penetration_rate_from_mass(flow::iron_loss(flux), flow::iron_density);
     };
@@ -132,8 +131,7 @@ void add_water(const Network& net, const Simulation& simulation, int r, outcome:
         wettest = std::max(wettest, dew_point_of(net, simulation, i));
     }
     out.dew_point = wettest;
-    out.condensed =
-        simulation.most_film(r) * gas::water_molar_mass / flow::kept_water_density(riser.temperature);
+    out.condensed = simulation.most_film(r) / flow::water_moles_per_volume(riser.temperature);
     for (int s = 0; s < layout.spots; ++s) {
         if (net.water[at(s)].riser == r) out.low_points.push_back(low_point(net, simulation, s));
     }

@@ -4,10 +4,10 @@
 #include <array>
 #include <cmath>
 
+#include "engine/lanes/cruise_limits.hpp"
+
 namespace oxfade::engine {
 namespace {
-
-constexpr double most_phase_error = 1e-5;  ///< of a cycle
 
 /// Gauss and Legendre's five points on [-1, 1].
 constexpr std::array<double, 5> point{-0.906179845938664, -0.538469310105683, 0.0, 0.538469310105683,
@@ -39,7 +39,8 @@ WholeCycles whole_cycles(const CruiseSeries& series, double from, double until, 
         std::max(std::abs(series.supply_slope_at(from)), std::abs(series.supply_slope_at(until)));
     const double drift =
         slope * longest * (1.0 / least + 1.0 / (made - most));  // of a period from one to the next
-    if (drift * slope * (until - from) * (1.0 / least + 1.0 / (made - most)) > most_phase_error)
+    if (drift * slope * (until - from) * (1.0 / least + 1.0 / (made - most)) >
+        cruise_limits::most_counting_error)
         return {0.0, from};
     const double all = phase(series, from, until, made, depth);
     WholeCycles cycles{std::floor(all), until};

@@ -37,15 +37,19 @@ double dew_or_frost_point(double vapour_pressure) {
 }
 
 double kept_water_density(double temperature) {
-    return gas::water_density(std::clamp(temperature, 273.15, 373.15));
+    return gas::water_density(std::clamp(temperature, freezing_point, 373.15));
+}
+
+double water_moles_per_volume(double temperature) {
+    return kept_water_density(temperature) / gas::water_molar_mass;
 }
 
 WaterProperties::WaterProperties(double temperature)
     : density(kept_water_density(temperature)),
       saturated(saturated_vapour(temperature)),
       diffusivity(vapour_diffusivity_times_pressure(temperature)) {
-    constexpr double freezing = 273.15, warmest = 323.15;
-    if (temperature < freezing) return;
+    constexpr double warmest = 323.15;
+    if (temperature < freezing_point) return;
     coefficient = still_water_coefficient;
     const double kept = std::min(temperature, warmest);
     henry = {gas::henry_constant(gas::Species::oxygen, kept),

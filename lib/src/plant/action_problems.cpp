@@ -148,10 +148,6 @@ class ActionChecks {
     std::string path_;
 };
 
-}  // namespace
-
-namespace {
-
 /// What stands shut, or still, by what was done before: whoever opens what is open has made a mistake.
 class HandledValves {
   public:

@@ -22,18 +22,9 @@ double Riser::volume() const {
     return total;
 }
 
-namespace {
-
-/// Names of a plant's pipes mostly differ in their last letter: looked at first, for plants of thousands.
-bool same_name(const std::string& a, const std::string& b) {
-    return a.size() == b.size() && (a.empty() || (a.back() == b.back() && a == b));
-}
-
-}  // namespace
-
 std::optional<std::size_t> Riser::pipe_index(const std::string& pipe) const {
     const auto found =
-        std::find_if(pipes.begin(), pipes.end(), [&](const Pipe& p) { return same_name(p.name, pipe); });
+        std::find_if(pipes.begin(), pipes.end(), [&](const Pipe& p) { return p.name == pipe; });
     if (found == pipes.end()) return std::nullopt;
     return static_cast<std::size_t>(found - pipes.begin());
 }
@@ -41,8 +32,7 @@ std::optional<std::size_t> Riser::pipe_index(const std::string& pipe) const {
 std::optional<std::size_t> Riser::parent_index(std::size_t index) const {
     if (index == 0 || index >= pipes.size()) return std::nullopt;
     const std::optional<std::string>& from = pipes[index].from;
-    if (!from || same_name(pipes[index - 1].name, *from)) return index - 1;
-    return pipe_index(*from);
+    return from ? pipe_index(*from) : index - 1;
 }
 
 const Temperature& temperature_of(const Riser& riser, const Site& site) {

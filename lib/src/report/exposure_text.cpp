@@ -47,8 +47,7 @@ std::string water_text(const LowPointOutcome& water) {
     const outcome::OxygenLimit& limit = *water.oxygen_limit;
     return fmt::format(
         "'{}': under its water oxygen takes at most {} off the steel ({:.2g} A/m2), {} were the piping on "
-        "air; for "
-        "the {} that it lay there",
+        "air; for the {} that it lay there",
         water.name, yearly(limit.penetration), limit.current_density, yearly(limit.penetration_on_air),
         format_time(limit.time));
 }
@@ -58,18 +57,15 @@ std::string water_text(const LowPointOutcome& water) {
 std::vector<std::string> exposure_assumptions(const outcome::Outcome& outcome) {
     std::vector<std::string> out{
         "Not a prediction of life: how steel rusts also depends on how wet it is, on deposits, salts, "
-        "bacteria and "
-        "coatings, and none of that is in these numbers.",
+        "bacteria and coatings, and none of that is in these numbers.",
         "Oxygen exposure is the oxygen's partial pressure over the whole run, relative to air at the same "
-        "pressures; "
-        "compare plants with it, not years."};
+        "pressures; compare plants with it, not years."};
     if (std::any_of(outcome.risers.begin(), outcome.risers.end(), water_lay)) {
         out.emplace_back(
             "Under water: all oxygen that still water passes on (1 cm/h of what is dissolved) reaches bare "
-            "steel, "
-            "evenly, and turns it into Fe2O3; pits go deeper. What it uses up is not taken out of water and "
-            "gas. Time "
-            "frozen or drained is not counted.");
+            "steel, evenly, and turns it into Fe2O3; pits go deeper. What it uses up is not taken out of "
+            "water and "
+            "gas. Time frozen or drained is not counted.");
     }
     return out;
 }

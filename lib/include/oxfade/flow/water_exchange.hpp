@@ -30,6 +30,12 @@ double dew_or_frost_point(double vapour_pressure);
 /// Density of water, held at that of 0 degC below and of 100 degC above [kg/m3].
 double kept_water_density(double temperature);
 
+/// Amount of that water in a volume [mol/m3].
+double water_moles_per_volume(double temperature);
+
+/// Below this water is ice [K].
+inline constexpr double freezing_point = 273.15;
+
 /// What exchange with water needs to know of a temperature [K].
 struct WaterProperties {
     explicit WaterProperties(double temperature);

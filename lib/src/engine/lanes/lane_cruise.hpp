@@ -1,5 +1,6 @@
 #pragma once
 
+#include "engine/lanes/cruise_limits.hpp"
 #include "engine/lanes/lane_crew.hpp"
 #include "engine/lanes/series_kernel.hpp"
 
@@ -54,9 +55,6 @@ class LaneCruise : protected LaneCrew {
     }
 
   protected:
-    static constexpr double receiver_step = 0.2, most_series_a_leg = 25.0, aim_beyond = 1e-2;
-    static constexpr double trace = 1e-2, little = 10.0, sag_margin = 1.0 - 1e-3, shortest_leg = 1e-5;
-
     /// Least that the supply passes with so much in the receiver, whatever the gas.
     double capacity(int lane, double source) const {
         const double heaviest = run_.mass_product[lane] + most(run_.mass_excess[lane], 0.0);
@@ -79,9 +77,9 @@ class LaneCruise : protected LaneCrew {
         rate_ = Lane{};
         for (int i = 0; i < batch_.nodes; ++i) rate_ = most(rate_, view_.link[i] * view_.inverse_moles[i]);
         const Lane supply = view_.supply[0], depth = run_.stop - run_.start;
-        const Mask flips = depth < shortest_leg * supply;
+        const Mask flips = depth < cruise_limits::shortest_leg * supply;
         const Lane pace = most(supply, magnitude(view_.made - supply));
-        leave(flips | (rate_ * depth > most_series_a_leg * pace), LaneStatus::handed_over);
+        leave(flips | (rate_ * depth > cruise_limits::most_series_a_leg * pace), LaneStatus::handed_over);
         const Mask stuck = ~(supply > 0.0) | ~holds();
         run_.step_on = select(here_ & stuck, broadcast(1.0), run_.step_on);
         leave(stuck, LaneStatus::stepping);
@@ -100,7 +98,7 @@ class LaneCruise : protected LaneCrew {
                 if (low[lane]) least_capacity[lane] = capacity(lane, run_.source[lane]);
             }
         }
-        return ~falls & (view_.supply[0] <= least_capacity * sag_margin);
+        return ~falls & (view_.supply[0] <= least_capacity * cruise_limits::sag_margin);
     }
 
     Lane limit() const { return most(run_.duration - run_.time, 1e-9 + 1e-15 * run_.time); }
@@ -249,7 +247,7 @@ class LaneCruise : protected LaneCrew {
     }
     /// What counts as a trace of air, in oxygen.
     Lane trace_oxygen() const {
-        return trace * batch_.relative_tolerance * most(run_.oxygen_product, broadcast(1e-4));
+        return cruise_limits::trace * batch_.relative_tolerance * most(run_.oxygen_product, broadcast(1e-4));
     }
 
     SeriesView<Lane> view_;

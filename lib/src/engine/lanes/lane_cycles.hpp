@@ -36,8 +36,6 @@ class LaneCycles : public LaneCruise {
     }
 
   private:
-    static constexpr double longest_step = 1.0;
-
     /// Just stopped with so little air that the cycle no longer matters for it.
     Mask clean() {
         const Mask stopped = (run_.machine == 0.0) & (run_.source == run_.stop);
@@ -47,7 +45,8 @@ class LaneCycles : public LaneCruise {
         const Lane supply = view_.supply[0], surplus = run_.nitrogen_flow - supply;
         const Lane period = (run_.stop - run_.start) * run_.nitrogen_flow / (supply * surplus);
         const Lane felt = least(broadcast(1.0), view_.link[0] * view_.inverse_moles[0] * period);
-        const Mask little_left = oxygen * felt <= little / trace * trace_oxygen();
+        const Mask little_left =
+            oxygen * felt <= cruise_limits::little / cruise_limits::trace * trace_oxygen();
         const Mask pure = here_ & stopped & (surplus > 0.0) & ~go_on & little_left;
         run_.phase = select(pure, Lane{}, run_.phase);
         run_.drawn = select(pure, Lane{}, run_.drawn);
@@ -56,13 +55,13 @@ class LaneCycles : public LaneCruise {
 
     Lane leg_size() const {
         const Lane slope = most(magnitude(view_.made - view_.supply[0]), broadcast(1e-300));
-        Lane size = least(limit(), longest_step / rate_);
-        size = least(size, receiver_step * run_.source / slope);
+        Lane size = least(limit(), cruise_limits::longest_series / rate_);
+        size = least(size, cruise_limits::receiver_step * run_.source / slope);
         size = least(size, run_.source / most(view_.made, view_.supply[0]));
         const Lane low = select(run_.machine == 0.0, run_.start, run_.air_below);
         const Mask rises = view_.made > view_.supply[0];
         const Lane straight = select(rises, run_.stop - run_.source, run_.source - low) / slope;
-        return least(size, straight * (1.0 + aim_beyond));
+        return least(size, straight * (1.0 + cruise_limits::aim_beyond));
     }
 
     /// Where the leg ends within the step; runs whose receiver may turn round are handed over.

@@ -56,9 +56,6 @@ class LaneMemory {
     }
 
   private:
-    static constexpr double repeats = 1e-4, most_error = 0.1, most_phase_error = 10.0;  // over the tolerance
-    static constexpr double exact_drift = 1e-7, most_to_come = 1e-2;
-
     struct Fit {
         Lane cycles, ratio, ahead, sum;
     };
@@ -78,7 +75,7 @@ class LaneMemory {
             product += change_[i] * before_[i];
             square += before_[i] * before_[i];
         }
-        const Mask same = largest <= repeats * batch_.relative_tolerance;
+        const Mask same = largest <= cruise_limits::repeats * batch_.relative_tolerance;
         Lane ratio = product / select(square > 0.0, square, broadcast(1.0));
         const Mask dies = (ratio >= 0.0) & (ratio < 1.0) & (square > 0.0);
         fit.ratio = select(dies, ratio, broadcast(-1.0));
@@ -87,9 +84,9 @@ class LaneMemory {
         const Lane limit = period_ + drift_ * reach;
         const Lane left = run_.duration - run_.time;
         const Lane times = whole(left / most(period_, limit)) - 1.0;
-        const Mask exact = same & (magnitude(drift_) * times <= exact_drift * period_);
-        const Mask close =
-            ~same & dies & (ratio_ >= 0.0) & (drift_known_ != 0.0) & (largest * reach <= most_to_come);
+        const Mask exact = same & (magnitude(drift_) * times <= cruise_limits::exact_drift * period_);
+        const Mask close = ~same & dies & (ratio_ >= 0.0) & (drift_known_ != 0.0) &
+                           (largest * reach <= cruise_limits::most_to_come);
         const Mask hopeful = which & (times >= 1.0) & (exact | close);
         if (!any(hopeful)) return;
         Lane ahead = broadcast(1.0), slowest = view.link[0] * view.inverse_moles[0], decay{};
@@ -114,17 +111,17 @@ class LaneMemory {
         const Lane own = least(1.0 / (1.0 - fit.ratio), times);
         const Lane growth = own * least(1.0 / (1.0 - decay), times);
         const Lane phase = magnitude(drift_ - fit.ratio * before_drift_) * growth * times / period_;
-        Mask good = phase <= most_phase_error * batch_.relative_tolerance;
+        Mask good = phase <= cruise_limits::most_phase_error * batch_.relative_tolerance;
         for (int i = 0; i <= batch_.nodes; ++i) {
             const bool source = i == batch_.nodes;
             const Lane rest = most(magnitude(change_[i] - fit.ratio * before_[i]),
                                    magnitude(change_[i] * (fit.ratio - ratio_)));
             const Lane then = source ? run_.cycle_source_air / run_.source : node_[i].cycle_fraction;
             const Lane scale = magnitude(then + change_[i]) + run_.composition_floor;
-            good &= rest * growth <= most_error * batch_.relative_tolerance * scale;
+            good &= rest * growth <= cruise_limits::most_error * batch_.relative_tolerance * scale;
             if (source) break;
             const Lane swing = high_[i] - low_[i];
-            good &= phase * swing <= most_error * batch_.relative_tolerance * scale;
+            good &= phase * swing <= cruise_limits::most_error * batch_.relative_tolerance * scale;
             const Lane margin = swing + 2.0 * magnitude(change_[i]) * own;
             good &= (low_[i] - margin >= run_.target_air) | (high_[i] + margin <= run_.target_air) |
                     (margin == 0.0);

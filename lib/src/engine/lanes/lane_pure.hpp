@@ -28,9 +28,9 @@ class LanePure : public LaneCruise {
         const Lane oxygen = highest_fraction() * magnitude(run_.oxygen_excess);
         const Mask airy = run_.source_air != 0.0, traces = ~airy & (oxygen <= trace_oxygen());
         if (any(traces & here_)) flush(traces & here_);
-        Lane size = select(traces, limit(), least(limit(), longest_step / rate_));
+        Lane size = select(traces, limit(), least(limit(), cruise_limits::longest_pure_series / rate_));
         const Lane renewal = view_.supply[0] * view_.steady_inverse;
-        size = select(airy, least(size, longest_step / renewal), size);
+        size = select(airy, least(size, cruise_limits::longest_pure_series / renewal), size);
         expand(size, !any(airy & here_));
         supply_now_ = view_.supply[0];
         slope_now_ = supply_slope_at(Lane{});
@@ -54,8 +54,6 @@ class LanePure : public LaneCruise {
     }
 
   private:
-    static constexpr double longest_step = 2.0, most_phase_error = 1e-5;
-
     Lane highest_fraction() const {
         Lane highest{};
         for (int i = 0; i < batch_.nodes; ++i)
@@ -91,7 +89,7 @@ class LanePure : public LaneCruise {
         const Lane longest =
             most(depth * made / (first * (made - first)), depth * made / (last * (made - last)));
         return (low > 0.0) & (high < made) &
-               (slope * longest * relative * slope * size * relative <= most_phase_error);
+               (slope * longest * relative * slope * size * relative <= cruise_limits::most_counting_error);
     }
 
     void count_cycles(const Mask& which, const Lane& size) {
