@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "engine/lanes/dispatch.hpp"
 
@@ -17,7 +18,7 @@ double polynomial(const double* c, int degree, int stride, double t) {
 }
 
 /// How many nodes the kernels may work on at once.
-constexpr int packed = 4;
+constexpr int packed = sweep_block;
 /// Rest of a series that is left out, over the relative tolerance; and at least.
 constexpr double left_out = 1e-3, least_left_out = 1e-13;
 
@@ -52,8 +53,10 @@ void CruiseSeries::allocate() {
         take(*one, 1);
     for (double** series : {&view_.z, &view_.deficit, &view_.air}) take(*series, series_order + 1);
     for (double** series : {&view_.root_mass, &view_.out, &view_.link}) take(*series, series_flow_order + 1);
-    for (auto* v : {&moles_, &vent_part_}) v->assign(at(nodes), 0.0);
-    totals_.assign(4 * net_.risers.size() + at(nodes), 0.0);
+    for (auto* v : {&moles_, &vent_part_}) v->assign(at(view_.stride), 0.0);
+    totals_.assign(4 * net_.risers.size() + at(view_.stride), 0.0);
+    all_nodes_.resize(at(nodes));
+    std::iota(all_nodes_.begin(), all_nodes_.end(), 0);
 }
 
 bool CruiseSeries::possible(const Network& net) {
@@ -90,6 +93,8 @@ void CruiseSeries::load(const State& x) {
             totals_[at(4 * r + w)] = x[layout_.total(r, static_cast<Layout::Total>(w))];
     }
     std::fill(totals_.begin() + 4 * layout_.risers, totals_.end(), 0.0);
+    by_sweep_ = laid_out_ = false;
+    moved_ = true;
 }
 
 void CruiseSeries::store(State& x) const {
@@ -107,6 +112,13 @@ double CruiseSeries::riser_supply(int r) const { return view_.link[net_.risers[a
 void CruiseSeries::start(double made, double made_air) {
     view_.made = made;
     view_.made_air = made_air;
+    if (by_sweep_) {
+        if (moved_) sweep_->take(view_);
+        moved_ = false;
+        survey_ = sweep_->start(view_);
+        largest_rate_ = survey_.largest_rate;
+        return;
+    }
     kernels_.start(view_);
     largest_rate_ = 0.0;
     for (int i = 0; i < view_.nodes; ++i)
@@ -114,8 +126,13 @@ void CruiseSeries::start(double made, double made_air) {
 }
 
 void CruiseSeries::by_sweep(bool yes) {
+    if (yes == by_sweep_) return;
     by_sweep_ = yes;
-    if (yes && !sweep_) sweep_ = std::make_unique<CruiseSweep>(net_, vent_part_, tolerance_);
+    if (!yes) return;
+    if (!sweep_) sweep_ = std::make_unique<CruiseSweep>(net_, tolerance_);
+    if (!laid_out_) sweep_->lay_out(view_, vent_part_);
+    laid_out_ = true;
+    start(view_.made, view_.made_air);
 }
 
 void CruiseSeries::steady_source(bool yes, double moles) {
@@ -210,14 +227,15 @@ double CruiseSeries::air_fraction_slope_at(int node, double t) const {
 void CruiseSeries::finish(double t) { finish(t, view_.source + view_.made * t - drawn(t)); }
 
 void CruiseSeries::finish(double t, double source_moles) {
-    add_exposure(t);
     if (by_sweep_) {
         sweep_->add_totals(t, totals_);
         view_.source_air = polynomial(view_.source_air_series, view_.terms, 1, t);
-        for (int i = 0; i < view_.nodes; ++i) view_.z[i] = air_fraction_at(i, t);
+        sweep_->carry(t, view_, moles_, totals_.data() + 4 * layout_.risers);
     } else {
+        add_exposure(t);
         kernels_.finish(view_, t);
         add_outflows();
+        moved_ = true;
     }
     view_.source = source_moles;
 }
@@ -226,7 +244,7 @@ void CruiseSeries::finish(double t, double source_moles) {
 int CruiseSeries::exposure_terms(double t) const {
     const double x = largest_rate_ * t;
     const int enough = x < 0.01 ? 2 : x < 0.05 ? 3 : x < 0.15 ? 4 : series_order;
-    return by_sweep_ ? view_.terms : std::min(enough, view_.terms);
+    return std::min(enough, view_.terms);
 }
 
 /// The integral of the air in each node over the step.
@@ -258,6 +276,7 @@ void CruiseSeries::hand_on(double air) {
         view_.z[riser.first] += air * part / moles_[at(riser.first)];
     }
     view_.source_air -= air;
+    moved_ = true;
 }
 
 void CruiseSeries::flush_nodes() {
@@ -266,9 +285,11 @@ void CruiseSeries::flush_nodes() {
         totals_[at(4 * net_.riser_of[at(i)] + Layout::leaked_air)] += view_.z[i] * moles_[at(i)];
         view_.z[i] = 0.0;
     }
+    moved_ = true;
 }
 
 double CruiseSeries::highest_fraction() const {
+    if (by_sweep_) return survey_.highest_fraction;
     double highest = 0.0;
     for (int i = 0; i < view_.nodes; ++i) {
         if (view_.link[i] > 0.0) highest = std::max(highest, std::abs(view_.z[i]));
@@ -280,6 +301,7 @@ void CruiseSeries::add(const std::vector<double>& fractions, const std::vector<d
     for (int i = 0; i < view_.nodes; ++i) view_.z[i] += fractions[at(i)];
     view_.source_air += fractions.back() * view_.source;
     for (std::size_t k = 0; k < totals_.size(); ++k) totals_[k] += totals[k];
+    moved_ = true;
 }
 
 }  // namespace oxfade::engine

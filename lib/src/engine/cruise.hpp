@@ -69,6 +69,8 @@ class CruiseSeries {
     void flush_nodes();
     /// Highest air fraction of any compartment that gas passes through.
     double highest_fraction() const;  ///< in magnitude
+    /// Nodes that may cross the target within the step; all, for a series.
+    const std::vector<int>& near_target() const { return by_sweep_ ? sweep_->near_target() : all_nodes_; }
     /// Entries that a cycle of the source changes: for comparing one with the next.
     const std::vector<double>& totals() const { return totals_; }
     /// Of each node, the integral of the air in it since load() [mol s].
@@ -95,7 +97,10 @@ class CruiseSeries {
     double tolerance_, rest_;  ///< relative tolerance; rest of a series that may be left out
     std::unique_ptr<CruiseSweep> sweep_;
     bool by_sweep_ = false;
-    std::vector<int> roots_;
+    bool laid_out_ = false;  ///< the sweep knows what is open
+    bool moved_ = true;      ///< compositions differ from those the sweep holds
+    SweepSurvey survey_;     ///< by_sweep_: of the state held
+    std::vector<int> roots_, all_nodes_;
     SeriesView<double> view_;
     std::vector<double> memory_;  ///< what the view points to
     double drawn_[series_flow_order + 1]{};

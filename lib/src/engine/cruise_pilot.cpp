@@ -52,8 +52,8 @@ bool CruisePilot::run(double& time, State& x, double until) {
         if (!(series_.supply() > 0.0) || !supplies_hold() || source_flips()) break;
         const bool pure = !compressor && clean_source();
         averaging_ = !pure && !compressor && nearly_clean_source();
-        series_.by_sweep(laborious(pure || averaging_));
         series_.steady_source(pure || averaging_, mean_source_);
+        series_.by_sweep(laborious(pure || averaging_));
         const bool went_on = pure || averaging_ ? pure_stretch(x) : cycle_leg(x);
         if (!went_on) break;
     }
@@ -181,7 +181,7 @@ void CruisePilot::follow_targets(double size) {
         }
         return t >= 0.0 && t <= size ? t / size : theta;
     };
-    targets_.scan(time_, size, 1.0, ends, refine);
+    targets_.scan(series_.near_target(), time_, size, 1.0, ends, refine);
 }
 
 void CruisePilot::change(Machine next) {

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <limits>
+#include <ranges>
 
 #include "engine/composition.hpp"
 #include "oxfade/flow/water_exchange.hpp"
@@ -47,11 +48,12 @@ void TargetWatch::step(const DenseStep& dense, double theta) {
         const auto of = [&](const State& v) { return target_margin(net_, layout_, v, i); };
         return StepEnds{of(dense.x0), of(dense.x1), dense.size * of(dense.f0), dense.size * of(dense.f1)};
     };
+    const auto all = std::views::iota(0, layout_.nodes);
     const auto as_guessed = [](int, double root) { return root; };
     if (layout_.wet()) {
-        scan(dense.begin, dense.size, theta, wet_ends, as_guessed);
+        scan(all, dense.begin, dense.size, theta, wet_ends, as_guessed);
     } else {
-        scan(dense.begin, dense.size, theta, ends, as_guessed);
+        scan(all, dense.begin, dense.size, theta, ends, as_guessed);
     }
 }
 

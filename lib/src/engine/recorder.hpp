@@ -20,9 +20,9 @@ class TargetWatch {
     void step(const DenseStep& dense, double theta);
     /// Takes in a step of a size [s] given by each node's margin (>= 0 at target, a rising function of what
     /// the node may hold less what it holds): `ends(i)` are its values and slopes per step at both ends,
-    /// `refine(i, theta)` improves a guess of where it vanishes.
-    template <class Ends, class Refine>
-    void scan(double begin, double size, double theta, const Ends& ends, const Refine& refine);
+    /// `refine(i, theta)` improves a guess of where it vanishes. Only these nodes are looked at.
+    template <class Nodes, class Ends, class Refine>
+    void scan(const Nodes& nodes, double begin, double size, double theta, const Ends& ends, const Refine& refine);
     long crossings() const { return crossing_count_; }
     void finish(double end);
 
@@ -63,10 +63,11 @@ struct StepEnds {
     double y0, y1, d0, d1;
 };
 
-template <class Ends, class Refine>
-void TargetWatch::scan(double begin, double size, double theta, const Ends& ends, const Refine& refine) {
+template <class Nodes, class Ends, class Refine>
+void TargetWatch::scan(const Nodes& nodes, double begin, double size, double theta, const Ends& ends,
+                       const Refine& refine) {
     crossings_.clear();
-    for (int i = 0; i < layout_.nodes; ++i) {
+    for (const int i : nodes) {
         const StepEnds e = ends(i);
         if ((e.y0 >= 0.0) != nodes_[static_cast<std::size_t>(i)].at_target) crossings_.push_back({begin, i});
         std::array<double, 3> where{};

@@ -3,6 +3,7 @@
 #include "engine/lanes/lane_cycles.hpp"
 #include "engine/lanes/lane_fill.hpp"
 #include "engine/lanes/lane_pure.hpp"
+#include "engine/lanes/sweep_kernel.hpp"
 
 namespace oxfade::engine::OXFADE_ISA {
 namespace {
@@ -42,6 +43,13 @@ const Kernels kernels{
     [](SeriesView<double>& view) { SeriesKernel<OnePlant>(view).start(); },
     [](SeriesView<double>& view) { SeriesKernel<OnePlant>(view).expand(); },
     [](SeriesView<double>& view, double t) { SeriesKernel<OnePlant>(view).finish(t); },
+    [](SweepView& view) { SweepKernel(view).begin(); },
+    [](SweepView& view, double* link) { return SweepKernel(view).survey(link); },
+    [](SweepView& view, double size) { return SweepKernel(view).attempt(size); },
+    [](SweepView& view) { SweepKernel(view).settle(); },
+    [](SweepView& view, double t, double* z, const double* moles, double* exposure) {
+        SweepKernel(view).carry(t, z, moles, exposure);
+    },
     lane_memory,
     run_lanes,
 };

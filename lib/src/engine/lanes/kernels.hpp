@@ -2,6 +2,7 @@
 
 #include "engine/lanes/lane_run.hpp"
 #include "engine/lanes/series_view.hpp"
+#include "engine/lanes/sweep_view.hpp"
 
 namespace oxfade::engine {
 
@@ -12,6 +13,12 @@ struct Kernels {
     void (*start)(SeriesView<double>&);
     void (*expand)(SeriesView<double>&);
     void (*finish)(SeriesView<double>&, double);
+    // The same by implicit steps: see sweep_kernel.hpp.
+    void (*sweep_begin)(SweepView&);
+    SweepSurvey (*sweep_survey)(SweepView&, double* link);
+    double (*sweep_attempt)(SweepView&, double size);
+    void (*sweep_settle)(SweepView&);
+    void (*sweep_carry)(SweepView&, double t, double* z, const double* moles, double* exposure);
     // Of an ensemble: numbers it needs as memory, all of its runs.
     int (*lane_memory)(int nodes);
     void (*run_lanes)(const LaneBatch&);
