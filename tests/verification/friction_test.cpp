@@ -8,6 +8,7 @@
 #include "support/hole.hpp"
 #include "support/random_plant.hpp"
 #include "support/resolved.hpp"
+#include "support/sanitized.hpp"
 
 namespace {
 
@@ -153,8 +154,7 @@ TEST(ResolvedSupply, ThinPipeIsFullWhereGasEntersBeforeItsFarEnd) {
 }
 
 TEST(ResolvedBalance, ClosesOnRandomPlants) {
-    int done = 0;
-    for (unsigned seed = 0; seed < 24; ++seed) {
+    for (unsigned seed = 0; seed < (sanitized ? 6 : 24); ++seed) {
         plant::Plant plant = with_geometry(random_plant(seed), 0.08);
         plant.duration = std::min(plant.duration, 2.0 * hour);
         // Into a cell of a few litres a pressure switch would flutter, as a real one does.
@@ -168,9 +168,7 @@ TEST(ResolvedBalance, ClosesOnRandomPlants) {
                 }
             }
         }
-        ++done;
     }
-    EXPECT_EQ(done, 24);
 }
 
 TEST(ResolvedInput, APipeWithoutGeometryIsNamed) {

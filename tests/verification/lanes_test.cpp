@@ -6,16 +6,13 @@
 #include "oxfade/engine/ensemble.hpp"
 #include "oxfade/engine/predict.hpp"
 #include "support/random_plant.hpp"
+#include "support/sanitized.hpp"
 
 /// Ensembles in vectors of one run an entry, against the same runs one at a time.
 namespace oxfade {
 namespace {
 
-#ifdef OXFADE_SANITIZED
-constexpr unsigned count = 60;
-#else
-constexpr unsigned count = 400;
-#endif
+constexpr unsigned count = sample::sanitized ? 60 : 400;
 
 /// A random tree of one riser behind a generator, on which the source's cycles matter: some demands are a
 /// fraction of what the separator makes, some are above it.

@@ -4,17 +4,14 @@
 
 #include "support/random_events.hpp"
 #include "support/run.hpp"
+#include "support/sanitized.hpp"
 
 namespace {
 
 using namespace oxfade;
 using namespace oxfade::sample;
 
-#ifdef OXFADE_SANITIZED
-constexpr unsigned plants = 16;
-#else
-constexpr unsigned plants = 500;
-#endif
+constexpr unsigned plants = sanitized ? 8 : 500;
 constexpr unsigned batches = 8;
 
 class RandomEvents : public ::testing::TestWithParam<unsigned> {};
@@ -71,6 +68,7 @@ TEST_P(RandomEvents, RunAndAreSound) {
         if (!out.stretches.empty()) expect_sum(out);
         with_actions += plant.actions.empty() ? 0 : 1;
     }
+    if constexpr (sanitized) return;  // one plant tells nothing of how they are mixed
     EXPECT_GE(with_water, static_cast<int>(plants / batches) / 5);
     EXPECT_GT(with_actions, static_cast<int>(plants / batches) / 2);
 }

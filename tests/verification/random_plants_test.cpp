@@ -5,17 +5,14 @@
 
 #include "support/random_plant.hpp"
 #include "support/run.hpp"
+#include "support/sanitized.hpp"
 
 namespace {
 
 using namespace oxfade;
 using namespace oxfade::sample;
 
-#ifdef OXFADE_SANITIZED
-constexpr unsigned plants = 50;
-#else
-constexpr unsigned plants = 510;
-#endif
+constexpr unsigned plants = sanitized ? 30 : 510;
 constexpr unsigned batches = 6;
 
 void expect_sound(const outcome::Outcome& out) {

@@ -3,15 +3,12 @@
 
 #include "oxfade/engine/predict.hpp"
 #include "support/random_plant.hpp"
+#include "support/sanitized.hpp"
 
 namespace oxfade {
 namespace {
 
-#ifdef OXFADE_SANITIZED
-constexpr unsigned count = 40;
-#else
-constexpr unsigned count = 300;
-#endif
+constexpr unsigned count = sample::sanitized ? 12 : 300;
 
 /// Random plants of the kind whose source cycles are passed over: regulators, no loops, no mixing.
 plant::Plant quiet_plant(unsigned seed) {

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "support/run.hpp"
+#include "support/sanitized.hpp"
 #include "support/wet_plants.hpp"
 
 namespace {
@@ -11,11 +12,7 @@ namespace {
 using namespace oxfade;
 using namespace oxfade::sample;
 
-#ifdef OXFADE_SANITIZED
-constexpr unsigned plants = 16;
-#else
-constexpr unsigned plants = 100;
-#endif
+constexpr unsigned plants = sanitized ? 8 : 100;
 constexpr unsigned batches = 4;
 
 class WetPlants : public ::testing::TestWithParam<unsigned> {};

@@ -10,6 +10,7 @@
 
 #include "oxfade/study/fit.hpp"
 #include "support/field_plant.hpp"
+#include "support/sanitized.hpp"
 
 namespace oxfade::study {
 namespace {
@@ -20,11 +21,7 @@ constexpr unsigned all_plants = 60;
 unsigned plants_wanted() {
     if (const char* wanted = std::getenv("OXFADE_FIT_PLANTS"))
         return static_cast<unsigned>(std::atoi(wanted));
-#ifdef OXFADE_SANITIZED
-    return 3;
-#else
-    return 12;
-#endif
+    return sample::sanitized ? 3 : 12;
 }
 
 /// What chance allows of a count that should be 90 %, in groups that may go together.
