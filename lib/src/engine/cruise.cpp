@@ -128,7 +128,7 @@ void CruiseSeries::start(double made, double made_air) {
 void CruiseSeries::by_sweep(bool yes) {
     if (yes == by_sweep_) return;
     by_sweep_ = yes;
-    if (yes && !sweep_) sweep_ = std::make_unique<CruiseSweep>(net_, tolerance_);
+    if (yes && !sweep_) sweep_ = std::make_unique<CruiseSweep>(net_, tolerance_, kernels_);
     if (yes && !laid_out_) sweep_->lay_out(view_, vent_part_);
     laid_out_ = laid_out_ || yes;
     start(view_.made, view_.made_air);

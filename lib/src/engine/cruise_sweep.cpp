@@ -5,7 +5,6 @@
 #include <numeric>
 #include <utility>
 
-#include "engine/lanes/dispatch.hpp"
 #include "engine/rosenbrock.hpp"
 
 namespace oxfade::engine {
@@ -26,8 +25,8 @@ Bend bend(double rise, double d0, double d1, double size) {
 
 }  // namespace
 
-CruiseSweep::CruiseSweep(const Network& net, double relative_tolerance)
-    : net_(net), kernels_(best_kernels()) {
+CruiseSweep::CruiseSweep(const Network& net, double relative_tolerance, const Kernels& kernels)
+    : net_(net), kernels_(kernels) {
     static_assert(RosenbrockTable::stages == sweep_stages);
     const RosenbrockTable& t = ros34pw2();
     v_.gamma = t.gamma;
@@ -64,8 +63,8 @@ void CruiseSweep::allocate(const SeriesView<double>& view) {
     inverse_moles_.assign(at(count), 0.0);
     v_.inverse_moles = inverse_moles_.data();
     const auto row_size = at(count + sweep_block);
-    const auto rows = {&v_.x, &v_.x1, &v_.at[0], &v_.at[1], &v_.u[0], &v_.u[1], &v_.u[2], &v_.u[3],
-                       &v_.inverse, &v_.carried};
+    const auto rows = {&v_.x,    &v_.x1,   &v_.at[0], &v_.at[1],   &v_.u[0],
+                       &v_.u[1], &v_.u[2], &v_.u[3],  &v_.inverse, &v_.carried};
     rows_.assign(rows.size() * row_size, 0.0);
     double* next = rows_.data() + sweep_block;
     for (double** row : rows) {

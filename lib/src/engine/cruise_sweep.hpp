@@ -16,7 +16,7 @@ namespace oxfade::engine {
 /// behind it, are passed by.
 class CruiseSweep {
   public:
-    CruiseSweep(const Network& net, double relative_tolerance);
+    CruiseSweep(const Network& net, double relative_tolerance, const Kernels& kernels);
 
     /// Takes in what is open: the strengths in the view, and the share of each node's outflow that goes
     /// through vents.
@@ -53,7 +53,8 @@ class CruiseSweep {
 
     // What the view points to.
     std::vector<double> rows_, flows_, strength_, vent_part_, inverse_moles_;
-    std::vector<int> parent_, segment_, segment_parent_, first_hole_, hole_node_, hole_segment_, active_, near_;
+    std::vector<int> parent_, segment_, segment_parent_, first_hole_, hole_node_, hole_segment_, active_,
+        near_;
     std::vector<unsigned char> shape_, quiet_;
 };
 

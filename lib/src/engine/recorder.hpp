@@ -22,7 +22,8 @@ class TargetWatch {
     /// the node may hold less what it holds): `ends(i)` are its values and slopes per step at both ends,
     /// `refine(i, theta)` improves a guess of where it vanishes. Only these nodes are looked at.
     template <class Nodes, class Ends, class Refine>
-    void scan(const Nodes& nodes, double begin, double size, double theta, const Ends& ends, const Refine& refine);
+    void scan(const Nodes& nodes, double begin, double size, double theta, const Ends& ends,
+              const Refine& refine);
     long crossings() const { return crossing_count_; }
     void finish(double end);
 

@@ -1,6 +1,7 @@
 #pragma once
 
-/// The arithmetic of the implicit steps (see cruise_sweep.hpp). See series_kernel.hpp for what this may include.
+/// The arithmetic of the implicit steps (see cruise_sweep.hpp). See series_kernel.hpp for what this may
+/// include.
 #ifndef OXFADE_ISA
 #error "OXFADE_ISA names the instruction set this is compiled for"
 #endif
@@ -353,8 +354,7 @@ class SweepKernel {
         const auto size_of = [](double value) { return value < 0.0 ? -value : value; };
         double worst = largest(worst_);
         const double own = size_of(moles) / size_of(v_.source.moles);
-        const double its_air =
-            size_of(air) / (size_of(end.air) + v_.floor * size_of(v_.source.moles));
+        const double its_air = size_of(air) / (size_of(end.air) + v_.floor * size_of(v_.source.moles));
         worst = own > worst ? own : worst;
         worst = its_air > worst ? its_air : worst;
         return worst / v_.tolerance + sum(spoilt_) + (moles + air) * 0.0;

@@ -1,6 +1,7 @@
 #pragma once
 
-/// Where the implicit steps of the cruise lie in memory, for kernels of every instruction set: plain data only.
+/// Where the implicit steps of the cruise lie in memory, for kernels of every instruction set: plain data
+/// only.
 namespace oxfade::engine {
 
 constexpr int sweep_block = 8;   ///< nodes that are worked on together
@@ -12,7 +13,7 @@ struct SweepFlows {
     double* hole = nullptr;     ///< what leaves each hole [mol/s]
     double* totals = nullptr;   ///< rates of the totals, four a riser, in the order of Layout::Total
     double supply = 0.0;        ///< [mol/s]
-    double source_fraction = 0.0;        ///< air fraction of what is drawn
+    double source_fraction = 0.0;           ///< air fraction of what is drawn
     double source = 0.0, source_air = 0.0;  ///< what the receiver gains [mol/s]
 };
 
@@ -38,8 +39,9 @@ struct SweepView {
 
     enum Shape : unsigned char { in_a_row = 1, apart = 2, one_segment = 4, own_segments = 8 };
     int blocks = 0, risers = 0, segments = 0;
-    const unsigned char* shape = nullptr;  ///< of a block: each node's parent is the one before; all parents lie
-                                           ///< before it; all in one segment; each in one of its own, in order
+    const unsigned char* shape =
+        nullptr;  ///< of a block: each node's parent is the one before; all parents lie
+                  ///< before it; all in one segment; each in one of its own, in order
     const int* parent = nullptr;
     const int* segment = nullptr;         ///< of each node
     const int* segment_parent = nullptr;  ///< -1 where gas enters
@@ -53,17 +55,17 @@ struct SweepView {
     // A step: from x to x1.
     double size = 0.0;
     SweepSource source, source1, source_u[sweep_stages];
-    SweepFlows start, now;        ///< at x; at the last state asked for
-    double* total1 = nullptr;     ///< gains of the totals
+    SweepFlows start, now;     ///< at x; at the last state asked for
+    double* total1 = nullptr;  ///< gains of the totals
     double* total_u[sweep_stages]{};
-    double* x = nullptr;          ///< air fractions
+    double* x = nullptr;  ///< air fractions
     double* x1 = nullptr;
-    double* at[2]{};              ///< arguments of the stages
+    double* at[2]{};  ///< arguments of the stages
     double* u[sweep_stages]{};
-    double* inverse = nullptr;    ///< diagonal of the factorised triangle, inverse
-    double* carried = nullptr;    ///< that times the flow through the node over its content
-    double* cubic[4]{};           ///< coefficients over a step, one row a power
-    int* active = nullptr;        ///< blocks that are not quiet
+    double* inverse = nullptr;  ///< diagonal of the factorised triangle, inverse
+    double* carried = nullptr;  ///< that times the flow through the node over its content
+    double* cubic[4]{};         ///< coefficients over a step, one row a power
+    int* active = nullptr;      ///< blocks that are not quiet
     int active_count = 0;
     unsigned char* quiet = nullptr;  ///< of a block: all its rows say so
     int* near_target = nullptr;      ///< blocks in which a node may cross the target within the step
