@@ -2,7 +2,7 @@
 
 #include <algorithm>
 #include <limits>
-#include <ranges>
+#include <numeric>
 
 #include "engine/composition.hpp"
 #include "oxfade/flow/water_exchange.hpp"
@@ -15,7 +15,12 @@ std::size_t at(int i) { return static_cast<std::size_t>(i); }
 }  // namespace
 
 TargetWatch::TargetWatch(const Network& net, const Layout& layout, const State& x)
-    : net_(net), layout_(layout), nodes_(at(layout.nodes)), risers_(net.risers.size()) {
+    : net_(net),
+      layout_(layout),
+      nodes_(at(layout.nodes)),
+      all_nodes_(nodes_.size()),
+      risers_(net.risers.size()) {
+    std::iota(all_nodes_.begin(), all_nodes_.end(), 0);
     for (std::size_t r = 0; r < risers_.size(); ++r) risers_[r].missing = net.risers[r].count;
     for (int i = 0; i < layout.nodes; ++i) {
         if (net.target_air * layout.moles(x, i) - x[layout.air(i)] >= 0.0) flip(i, 0.0);
@@ -48,12 +53,11 @@ void TargetWatch::step(const DenseStep& dense, double theta) {
         const auto of = [&](const State& v) { return target_margin(net_, layout_, v, i); };
         return StepEnds{of(dense.x0), of(dense.x1), dense.size * of(dense.f0), dense.size * of(dense.f1)};
     };
-    const auto all = std::views::iota(0, layout_.nodes);
     const auto as_guessed = [](int, double root) { return root; };
     if (layout_.wet()) {
-        scan(all, dense.begin, dense.size, theta, wet_ends, as_guessed);
+        scan(all_nodes_, dense.begin, dense.size, theta, wet_ends, as_guessed);
     } else {
-        scan(all, dense.begin, dense.size, theta, ends, as_guessed);
+        scan(all_nodes_, dense.begin, dense.size, theta, ends, as_guessed);
     }
 }
 

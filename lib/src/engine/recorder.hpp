@@ -21,8 +21,8 @@ class TargetWatch {
     /// Takes in a step of a size [s] given by each node's margin (>= 0 at target, a rising function of what
     /// the node may hold less what it holds): `ends(i)` are its values and slopes per step at both ends,
     /// `refine(i, theta)` improves a guess of where it vanishes. Only these nodes are looked at.
-    template <class Nodes, class Ends, class Refine>
-    void scan(const Nodes& nodes, double begin, double size, double theta, const Ends& ends,
+    template <class Ends, class Refine>
+    void scan(const std::vector<int>& nodes, double begin, double size, double theta, const Ends& ends,
               const Refine& refine);
     long crossings() const { return crossing_count_; }
     void finish(double end);
@@ -54,6 +54,7 @@ class TargetWatch {
     const Network& net_;
     Layout layout_;
     std::vector<Node> nodes_;
+    std::vector<int> all_nodes_;
     std::vector<Riser> risers_;
     std::vector<Crossing> crossings_;
     long crossing_count_ = 0;
@@ -64,9 +65,9 @@ struct StepEnds {
     double y0, y1, d0, d1;
 };
 
-template <class Nodes, class Ends, class Refine>
-void TargetWatch::scan(const Nodes& nodes, double begin, double size, double theta, const Ends& ends,
-                       const Refine& refine) {
+template <class Ends, class Refine>
+void TargetWatch::scan(const std::vector<int>& nodes, double begin, double size, double theta,
+                       const Ends& ends, const Refine& refine) {
     crossings_.clear();
     for (const int i : nodes) {
         const StepEnds e = ends(i);
