@@ -8,7 +8,7 @@ std::size_t at(int i) { return static_cast<std::size_t>(i); }
 }  // namespace
 
 TreeMatrix::TreeMatrix(const Network& net) : net_(net) {
-    for (auto* v : {&pivot, &up, &down}) v->assign(at(net.nodes()), 0.0);
+    for (auto* v : {&pivot, &up, &down, &inverse_, &up_over_, &down_over_}) v->assign(at(net.nodes()), 0.0);
     for (const RiserNet& riser : net.risers) loops.emplace_back(riser.loops.size());
     factors_.resize(net.risers.size());
 }
@@ -24,8 +24,12 @@ void TreeMatrix::factorise(int r, Entry entry) {
     for (int i = riser.first + riser.count - 1; i > riser.first; --i) {
         // Leaves first: node i leaves its parent's row with pivot less up x down / pivot.
         const int p = net_.parent[at(i)];
-        if (p != riser.first || entry == Entry::free) pivot[at(p)] -= up[at(i)] * down[at(i)] / pivot[at(i)];
+        inverse_[at(i)] = 1.0 / pivot[at(i)];
+        up_over_[at(i)] = up[at(i)] * inverse_[at(i)];
+        down_over_[at(i)] = down[at(i)] * inverse_[at(i)];
+        if (p != riser.first || entry == Entry::free) pivot[at(p)] -= up_over_[at(i)] * down[at(i)];
     }
+    inverse_[at(riser.first)] = 1.0 / pivot[at(riser.first)];
     if (!riser.loops.empty()) factorise_loops(r);
 }
 
@@ -53,13 +57,22 @@ void TreeMatrix::factorise_loops(int r) {
 }
 
 void TreeMatrix::solve_tree(const RiserNet& riser, Entry entry, std::vector<double>& b) const {
+    // Along a run of pipe what passes from one node to the next stays at hand.
+    const int* parent = net_.parent.data();
+    double* const rows = b.data();
+    double run = 0.0;
     for (int i = riser.first + riser.count - 1; i > riser.first; --i) {
-        const int p = net_.parent[at(i)];
-        if (p != riser.first || entry == Entry::free) b[at(p)] += up[at(i)] * b[at(i)] / pivot[at(i)];
+        const double all = rows[i] + run, passed = up_over_[at(i)] * all;
+        rows[i] = all;
+        const bool next = parent[i] == i - 1;
+        run = next ? passed : 0.0;
+        if (!next && (parent[i] != riser.first || entry == Entry::free)) rows[parent[i]] += passed;
     }
-    b[at(riser.first)] /= pivot[at(riser.first)];
+    if (entry == Entry::free) rows[riser.first] += run;
+    double before = rows[riser.first] *= inverse_[at(riser.first)];
     for (int i = riser.first + 1; i < riser.first + riser.count; ++i) {
-        b[at(i)] = (b[at(i)] + down[at(i)] * b[at(net_.parent[at(i)])]) / pivot[at(i)];
+        const double upstream = parent[i] == i - 1 ? before : rows[parent[i]];
+        rows[i] = before = rows[i] * inverse_[at(i)] + down_over_[at(i)] * upstream;
     }
 }
 

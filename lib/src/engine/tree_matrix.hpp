@@ -33,6 +33,7 @@ class TreeMatrix {
     void solve_tree(const RiserNet& riser, Entry entry, std::vector<double>& b) const;
 
     const Network& net_;
+    std::vector<double> inverse_, up_over_, down_over_;  ///< of the pivots; up and down over them
     struct RiserFactor {
         Entry entry = Entry::free;
         std::vector<std::vector<double>> response;  ///< tree solution of each loop's column

@@ -15,11 +15,17 @@ std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 void sweep_flows(const Network& net, const RiserNet& riser, std::vector<double>& need,
                  std::vector<double>& link) {
+    // Along a run of pipe the sum stays at hand.
+    double run = 0.0;
     for (int i = riser.first + riser.count - 1; i > riser.first; --i) {
-        link[at(i)] = need[at(i)];
-        need[at(net.parent[at(i)])] += need[at(i)];
+        const double all = need[at(i)] + run;
+        link[at(i)] = all;
+        const int p = net.parent[at(i)];
+        const bool next = p == i - 1;
+        run = next ? all : 0.0;
+        if (!next) need[at(p)] += all;
     }
-    link[at(riser.first)] = need[at(riser.first)];
+    link[at(riser.first)] = need[at(riser.first)] + run;
 }
 
 void close_loops(const Network& net, const RiserNet& riser, std::vector<double>& link,

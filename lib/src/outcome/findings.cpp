@@ -225,12 +225,19 @@ void find_source(const plant::Plant& plant, const Outcome& run, std::vector<Mess
                        {{content, Dimension::standard_volume}, {*run.source.empty_at, Dimension::time}}});
     }
     if (run.source.air_after_fill > 0.0) {
+        const PlantDuty duty = duty_of(plant);
+        const bool too_much = duty.separator && duty.demand > *duty.separator;
         out.push_back(
             {Code::air_after_fill,
              Level::warning,
              "source",
-             "With all risers in service the source ran on plain air for {0}: the piping gets oxygen it "
-             "was rid of. Demand and what the separator makes must be brought apart.",
+             std::string("With all risers in service the source ran on plain air for {0}: the piping gets "
+                         "oxygen it was rid of. ") +
+                 (too_much
+                      ? "The risers ask for more than the separator makes: smaller vents, fewer leaks or "
+                        "a larger source would end that."
+                      : "On average the risers ask for less than the separator makes: the receiver ran "
+                        "low for a while, as after an outage, and was filled up with air."),
              {{run.source.air_after_fill, Dimension::time}}});
     }
 }

@@ -116,7 +116,18 @@ TEST(Findings, VentsAboveSeparator) {
 TEST(Findings, AirAfterFill) {
     plant::Plant plant = faultless();
     std::get<plant::Generator>(plant.source).nitrogen_flow = 1e-4;
-    expect_finding(after(plant), Code::air_after_fill, Level::warning, "source");
+    const auto messages = after(plant);
+    expect_finding(messages, Code::air_after_fill, Level::warning, "source");
+    EXPECT_NE(find(messages, Code::air_after_fill)->text.find("ask for more than"), std::string::npos);
+}
+
+TEST(Findings, AirAfterAnOutageIsNotPutDownToDemand) {
+    plant::Plant plant = faultless();
+    plant.actions = {{0.2 * plant.duration, plant::Deed::outage, "", "", "", 0.0},
+                     {0.6 * plant.duration, plant::Deed::restore, "", "", "", 0.0}};
+    const auto messages = after(plant);
+    expect_finding(messages, Code::air_after_fill, Level::warning, "source");
+    EXPECT_NE(find(messages, Code::air_after_fill)->text.find("as after an outage"), std::string::npos);
 }
 
 TEST(Findings, NoWayOutOfARiser) {
