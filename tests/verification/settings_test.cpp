@@ -55,6 +55,7 @@ TEST(Settings, BothMethodsAgreeAtATightTolerance) {
     int number = 0;
     for (const auto& plant : some_plants()) {
         engine::Options options = tight(1e-9);
+        options.skip_cycles = false;  // that has steps of its own
         const auto implicit = run(plant, options);
         options.method = engine::Method::dormand_prince;
         expect_close(implicit, run(plant, options), 1e-6, ++number);
@@ -103,9 +104,10 @@ TEST_P(OutputTimes, ChangeNoResult) {
             const auto with = run(plant, options);
             ASSERT_EQ(with.history.times.size(), GetParam());
             EXPECT_EQ(with.history.times.back(), plant.duration);
-            expect_close(with, without, 1e-9, ++number);
-            // Series that skip cycles end at the rows: equal far within the tolerance. Steps do not see the
-            // rows at all.
+            // Series that skip cycles end at the rows: equal far within the tolerance. Where compartments
+            // mix, rows decide whether cycles are skipped. Steps of the run itself do not see the rows at
+            // all.
+            expect_close(with, without, 1e-7, ++number);
             if (!skip_cycles) expect_identical(with, without);
         }
     }

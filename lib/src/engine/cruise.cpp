@@ -4,6 +4,8 @@
 #include <cmath>
 #include <numeric>
 
+#include "engine/cruise_steps.hpp"
+#include "engine/cruise_sweep.hpp"
 #include "engine/lanes/dispatch.hpp"
 
 namespace oxfade::engine {
@@ -30,7 +32,9 @@ CruiseSeries::CruiseSeries(const Dynamics& dynamics, double relative_tolerance)
       layout_(dynamics.layout()),
       kernels_(best_kernels()),
       tolerance_(relative_tolerance),
-      rest_(std::max(left_out * relative_tolerance, least_left_out)) {}
+      rest_(std::max(left_out * relative_tolerance, least_left_out)),
+      coupled_(net_.any_mixing || std::any_of(net_.risers.begin(), net_.risers.end(),
+                                              [](const RiserNet& r) { return !r.loops.empty(); })) {}
 
 void CruiseSeries::allocate() {
     const int nodes = net_.nodes();
@@ -60,9 +64,8 @@ void CruiseSeries::allocate() {
 }
 
 bool CruiseSeries::possible(const Network& net) {
-    return !net.any_mixing && !net.moving &&
-           std::all_of(net.risers.begin(), net.risers.end(),
-                       [](const RiserNet& r) { return r.loops.empty() && !r.has_switch; });
+    return !net.moving &&
+           std::none_of(net.risers.begin(), net.risers.end(), [](const RiserNet& r) { return r.has_switch; });
 }
 
 bool CruiseSeries::ready() const {
@@ -93,8 +96,10 @@ void CruiseSeries::load(const State& x) {
             totals_[at(4 * r + w)] = x[layout_.total(r, static_cast<Layout::Total>(w))];
     }
     std::fill(totals_.begin() + 4 * layout_.risers, totals_.end(), 0.0);
-    by_sweep_ = laid_out_ = false;
+    laid_out_ = false;
     moved_ = true;
+    by_steps_ = coupled_;
+    if (coupled_ && !stepper_) stepper_ = std::make_unique<CruiseSteps>(dynamics_, tolerance_);
 }
 
 void CruiseSeries::store(State& x) const {
@@ -112,10 +117,10 @@ double CruiseSeries::riser_supply(int r) const { return view_.link[net_.risers[a
 void CruiseSeries::start(double made, double made_air) {
     view_.made = made;
     view_.made_air = made_air;
-    if (by_sweep_) {
-        if (moved_) sweep_->take(view_);
+    if (by_steps_) {
+        if (moved_) stepper_->take(view_);
         moved_ = false;
-        survey_ = sweep_->start(view_);
+        survey_ = stepper_->start(view_);
         largest_rate_ = survey_.largest_rate;
         return;
     }
@@ -125,11 +130,11 @@ void CruiseSeries::start(double made, double made_air) {
         largest_rate_ = std::max(largest_rate_, view_.link[i] * view_.inverse_moles[i]);
 }
 
-void CruiseSeries::by_sweep(bool yes) {
-    if (yes == by_sweep_) return;
-    by_sweep_ = yes;
-    if (yes && !sweep_) sweep_ = std::make_unique<CruiseSweep>(net_, tolerance_, kernels_);
-    if (yes && !laid_out_) sweep_->lay_out(view_, vent_part_);
+void CruiseSeries::by_steps(bool yes) {
+    if (yes == by_steps_) return;
+    by_steps_ = yes;
+    if (yes && !stepper_) stepper_ = std::make_unique<CruiseSweep>(net_, tolerance_, kernels_);
+    if (yes && !laid_out_) stepper_->lay_out(view_, vent_part_);
     laid_out_ = laid_out_ || yes;
     start(view_.made, view_.made_air);
 }
@@ -140,8 +145,8 @@ void CruiseSeries::steady_source(bool yes, double moles) {
 }
 
 double CruiseSeries::expand(double size) {
-    if (by_sweep_) {
-        size = sweep_->step(view_, size);
+    if (by_steps_) {
+        size = stepper_->step(view_, size);
     } else {
         expand_series(size);
     }
@@ -226,10 +231,10 @@ double CruiseSeries::air_fraction_slope_at(int node, double t) const {
 void CruiseSeries::finish(double t) { finish(t, view_.source + view_.made * t - drawn(t)); }
 
 void CruiseSeries::finish(double t, double source_moles) {
-    if (by_sweep_) {
-        sweep_->add_totals(t, totals_);
+    if (by_steps_) {
+        stepper_->add_totals(t, totals_);
         view_.source_air = polynomial(view_.source_air_series, view_.terms, 1, t);
-        sweep_->carry(t, view_, moles_, totals_.data() + 4 * layout_.risers);
+        stepper_->carry(t, view_, moles_, totals_.data() + 4 * layout_.risers);
     } else {
         add_exposure(t);
         kernels_.finish(view_, t);
@@ -278,9 +283,13 @@ void CruiseSeries::hand_on(double air) {
     moved_ = true;
 }
 
+bool CruiseSeries::passes(int node) const {
+    return coupled_ ? view_.link[node] != 0.0 || net_.mixing[at(node)].active() : view_.link[node] > 0.0;
+}
+
 void CruiseSeries::flush_nodes() {
     for (int i = 0; i < view_.nodes; ++i) {
-        if (view_.link[i] <= 0.0) continue;  // behind it there is no way out: what is in it stays
+        if (!passes(i)) continue;  // behind it there is no way out: what is in it stays
         totals_[at(4 * net_.riser_of[at(i)] + Layout::leaked_air)] += view_.z[i] * moles_[at(i)];
         view_.z[i] = 0.0;
     }
@@ -288,12 +297,21 @@ void CruiseSeries::flush_nodes() {
 }
 
 double CruiseSeries::highest_fraction() const {
-    if (by_sweep_) return survey_.highest_fraction;
+    if (by_steps_) return survey_.highest_fraction;
     double highest = 0.0;
     for (int i = 0; i < view_.nodes; ++i) {
-        if (view_.link[i] > 0.0) highest = std::max(highest, std::abs(view_.z[i]));
+        if (passes(i)) highest = std::max(highest, std::abs(view_.z[i]));
     }
     return highest;
+}
+
+double CruiseSeries::slowest_decay(const std::vector<double>& change) const {
+    if (coupled_) return stepper_->slowest_decay(view_, change);
+    double slowest = largest_rate_;
+    for (int i = 0; i < view_.nodes; ++i) {
+        if (change[at(i)] != 0.0) slowest = std::min(slowest, rate(i));
+    }
+    return slowest;
 }
 
 void CruiseSeries::add(const std::vector<double>& fractions, const std::vector<double>& totals) {

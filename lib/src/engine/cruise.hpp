@@ -3,7 +3,7 @@
 #include <memory>
 #include <vector>
 
-#include "engine/cruise_sweep.hpp"
+#include "engine/cruise_stepper.hpp"
 #include "engine/dynamics.hpp"
 #include "engine/lanes/kernels.hpp"
 
@@ -15,7 +15,8 @@
 /// through the molar mass only, are short series themselves.
 namespace oxfade::engine {
 
-/// Taylor steps of a plant without loops and mixing while all risers hold.
+/// Steps of a plant while all risers hold: Taylor series, or implicit ones where those do better, and where
+/// compartments mix or piping has loops.
 class CruiseSeries {
   public:
     CruiseSeries(const Dynamics& dynamics, double relative_tolerance);
@@ -38,9 +39,12 @@ class CruiseSeries {
     double source_moles() const { return view_.source; }
     double source_air() const { return view_.source_air; }
 
-    /// Whether the next steps are series, or implicit steps: for compartments that need many series.
-    void by_sweep(bool yes);
-    bool by_sweep() const { return by_sweep_; }
+    /// Whether the next steps are series, or implicit steps: for compartments that need many series. What
+    /// flows is found anew when one takes over from the other.
+    void by_steps(bool yes);
+    bool by_steps() const { return by_steps_; }
+    /// True when compartments mix or piping has loops, for which there are no series.
+    bool coupled() const { return coupled_; }
     /// Whether the receiver's content counts as constant for the air in it: where a little air is left, and
     /// all cycles do the same to it.
     void steady_source(bool yes, double moles);
@@ -70,7 +74,7 @@ class CruiseSeries {
     /// Highest air fraction of any compartment that gas passes through.
     double highest_fraction() const;  ///< in magnitude
     /// Nodes that may cross the target within the step; all, for a series.
-    const std::vector<int>& near_target() const { return by_sweep_ ? sweep_->near_target() : all_nodes_; }
+    const std::vector<int>& near_target() const { return by_steps_ ? stepper_->near_target() : all_nodes_; }
     /// Entries that a cycle of the source changes: for comparing one with the next.
     const std::vector<double>& totals() const { return totals_; }
     /// Of each node, the integral of the air in it since load() [mol s].
@@ -79,9 +83,12 @@ class CruiseSeries {
     void add(const std::vector<double>& fractions, const std::vector<double>& totals);
     double node_moles(int node) const { return moles_[static_cast<std::size_t>(node)]; }
     double rate(int node) const { return view_.link[node] * view_.inverse_moles[node]; }  ///< [1/s]
+    /// The least rate at which a change in compositions dies out [1/s], as far as nodes are changed.
+    double slowest_decay(const std::vector<double>& change) const;
 
   private:
     void allocate();
+    bool passes(int node) const;  ///< gas, or mixes with its neighbour
     void expand_series(double size);
     void add_outflows();
     int exposure_terms(double t) const;
@@ -95,11 +102,11 @@ class CruiseSeries {
     Layout layout_;
     const Kernels& kernels_;
     double tolerance_, rest_;  ///< relative tolerance; rest of a series that may be left out
-    std::unique_ptr<CruiseSweep> sweep_;
-    bool by_sweep_ = false;
-    bool laid_out_ = false;  ///< the sweep knows what is open
-    bool moved_ = true;      ///< compositions differ from those the sweep holds
-    SweepSurvey survey_;     ///< by_sweep_: of the state held
+    std::unique_ptr<CruiseStepper> stepper_;
+    bool coupled_, by_steps_ = false;
+    bool laid_out_ = false;  ///< the stepper knows what is open
+    bool moved_ = true;      ///< compositions differ from those the stepper holds
+    CruiseSurvey survey_;    ///< by_steps_: of the state held
     std::vector<int> roots_, all_nodes_;
     SeriesView<double> view_;
     std::vector<double> memory_;  ///< what the view points to

@@ -15,6 +15,9 @@ std::size_t at(int i) { return static_cast<std::size_t>(i); }
 /// As `most_series_a_leg`, where the source's cycle does not matter: while the piping changes its gas once.
 constexpr double most_series_a_change = 75.0;
 
+/// Shortest cycles of the source that have to fit between two rows, where there are no series.
+constexpr double fewest_cycles_a_row = 10.0;
+
 }  // namespace
 
 CruisePilot::CruisePilot(Dynamics& dynamics, Switchboard& switches, TargetWatch& targets,
@@ -38,6 +41,7 @@ CruisePilot::CruisePilot(Dynamics& dynamics, Switchboard& switches, TargetWatch&
 bool CruisePilot::run(double& time, State& x, double until) {
     if (!possible_ || switches_.source_stopped() || !series_.ready()) return false;
     time_ = time;
+    if (series_.coupled() && rows_in_the_way()) return false;
     stop_at_ = std::min(net_.duration, until);
     series_.load(x);
     cycles_.forget();
@@ -53,7 +57,7 @@ bool CruisePilot::run(double& time, State& x, double until) {
         const bool pure = !compressor && clean_source();
         averaging_ = !pure && !compressor && nearly_clean_source();
         series_.steady_source(pure || averaging_, mean_source_);
-        series_.by_sweep(laborious(pure || averaging_));
+        series_.by_steps(series_.coupled() || laborious(pure || averaging_));
         const bool went_on = pure || averaging_ ? pure_stretch(x) : cycle_leg(x);
         if (!went_on) break;
     }
@@ -81,9 +85,17 @@ bool CruisePilot::laborious(bool pure) const {
     return series_.largest_rate() * depth / rate > cruise_limits::most_series_a_leg;
 }
 
+/// True when rows of the history come so often that there are no cycles to pass over between them, and
+/// implicit steps that end at every row lose against those of the run itself, which need not.
+bool CruisePilot::rows_in_the_way() const {
+    const double made = std::max(net_.source.nitrogen_flow, net_.source.air_flow);
+    const double shortest_cycle = 4.0 * (net_.source.stop - net_.source.start) / made;
+    return history_.next_time() - time_ < fewest_cycles_a_row * shortest_cycle;
+}
+
 /// What a step may be long for the sake of the compartments [s]; implicit steps see to that themselves.
 double CruisePilot::longest_step(double series) const {
-    return series_.by_sweep() ? net_.duration : series / series_.largest_rate();
+    return series_.by_steps() ? net_.duration : series / series_.largest_rate();
 }
 
 /// Time to the next moment that a step may not pass; never so short that the clock would stand still.
@@ -242,7 +254,7 @@ void CruisePilot::note_cycle() {
 bool CruisePilot::pure_stretch(State& x) {
     const double oxygen = series_.highest_fraction() * std::abs(net_.gases.oxygen_excess);
     double size = limit();
-    if (averaging_ && !series_.by_sweep())
+    if (averaging_ && !series_.by_steps())
         size = std::min(size, cruise_limits::longest_pure_series * mean_source_ / series_.supply());
     if (averaging_ || oxygen > traces()) {
         size = std::min(size, longest_step(cruise_limits::longest_pure_series));

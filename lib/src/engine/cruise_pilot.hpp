@@ -39,6 +39,7 @@ class CruisePilot {
     };
     bool supplies_hold() const;
     bool laborious(bool pure) const;
+    bool rows_in_the_way() const;
     bool source_flips() const;
     double capacity(int r, double source_moles) const;
     double traces() const;  ///< oxygen fraction that counts as none

@@ -1,7 +1,6 @@
 #include "engine/cruise_sweep.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <numeric>
 #include <utility>
 
@@ -11,17 +10,6 @@ namespace oxfade::engine {
 namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-constexpr double shortest = 1e-6;  ///< step that is taken whatever its error [s]
-
-/// Coefficients of t^2 and t^3 of Hermite's cubic.
-struct Bend {
-    double square, cube;
-};
-Bend bend(double rise, double d0, double d1, double size) {
-    const double slope = rise / size;
-    return {(3.0 * slope - 2.0 * d0 - d1) / size, (d0 + d1 - 2.0 * slope) / (size * size)};
-}
 
 }  // namespace
 
@@ -171,36 +159,28 @@ void CruiseSweep::take(const SeriesView<double>& view) {
     taken_ = true;
 }
 
-SweepSurvey CruiseSweep::start(SeriesView<double>& view) {
+CruiseSurvey CruiseSweep::start(SeriesView<double>& view) {
     if (!flows_known_) kernels_.sweep_begin(v_);
     flows_known_ = true;
     view.supply[0] = v_.start.supply;
-    return kernels_.sweep_survey(v_, view.link);
+    const SweepSurvey survey = kernels_.sweep_survey(v_, view.link);
+    return {survey.largest_rate, survey.highest_fraction};
 }
 
-double CruiseSweep::step(SeriesView<double>& view, double size) {
+double CruiseSweep::attempt(SeriesView<double>& view, double size) {
     v_.made = view.made;
     v_.made_air = view.made_air;
     v_.source = {view.source, view.source_air};
     v_.steady = view.steady;
     v_.steady_inverse = view.steady_inverse;
     for (int power = 1; power < 4; ++power) v_.cubic[power] = view.z + power * view.stride;
-    size = std::min(size, wanted_);
-    for (;;) {
-        const double norm = kernels_.sweep_attempt(v_, size);
-        const double factor = std::clamp(0.9 * std::pow(std::max(norm, 1e-12), -1.0 / 3.0), 0.2, 5.0);
-        if (norm <= 1.0) {
-            // A step cut short by an event says little against the size wanted before.
-            wanted_ = size < wanted_ ? std::max(wanted_, size * factor) : size * factor;
-            break;
-        }
-        if (size <= shortest) break;
-        wanted_ = size = std::max(size * std::min(factor, 0.9), shortest);
-    }
+    return kernels_.sweep_attempt(v_, size);
+}
+
+void CruiseSweep::settle(SeriesView<double>& view) {
     kernels_.sweep_settle(v_);
     hand_over(view);
     list_near_target();
-    return size;
 }
 
 /// What the receiver does over the step.

@@ -2,7 +2,7 @@
 
 #include <vector>
 
-#include "engine/lanes/kernels.hpp"
+#include "engine/cruise_stepper.hpp"
 #include "engine/network.hpp"
 
 namespace oxfade::engine {
@@ -14,28 +14,20 @@ namespace oxfade::engine {
 /// trees solves it, whatever their size. Over a step everything is a cubic in time, as in DenseStep, and
 /// keeps its balances. Compartments in which nothing changes, ahead of the front of the new gas and well
 /// behind it, are passed by.
-class CruiseSweep {
+class CruiseSweep : public CruiseStepper {
   public:
     CruiseSweep(const Network& net, double relative_tolerance, const Kernels& kernels);
 
-    /// Takes in what is open: the strengths in the view, and the share of each node's outflow that goes
-    /// through vents.
-    void lay_out(const SeriesView<double>& view, const std::vector<double>& vent_part);
-    /// Takes over the compositions in the view.
-    void take(const SeriesView<double>& view);
-    /// Flows at the state held, into the view.
-    SweepSurvey start(SeriesView<double>& view);
-    /// Puts cubics into the view for a step as long as asked for or as the tolerance allows, and says how
-    /// long that is [s]. start() must have been called.
-    double step(SeriesView<double>& view, double size);
-    /// Nodes that may cross the target within the step, or have in what was taken over.
-    const std::vector<int>& near_target() const { return near_target_; }
-    /// Adds what left by a time within the step to the first totals, four a riser.
-    void add_totals(double t, std::vector<double>& totals) const;
-    /// Moves the view's compositions to that time, and adds to the integrals of the air in each node.
-    void carry(double t, SeriesView<double>& view, const std::vector<double>& moles, double* exposure);
+    void lay_out(const SeriesView<double>& view, const std::vector<double>& vent_part) override;
+    void take(const SeriesView<double>& view) override;
+    CruiseSurvey start(SeriesView<double>& view) override;
+    void add_totals(double t, std::vector<double>& totals) const override;
+    void carry(double t, SeriesView<double>& view, const std::vector<double>& moles,
+               double* exposure) override;
 
   private:
+    double attempt(SeriesView<double>& view, double size) override;
+    void settle(SeriesView<double>& view) override;
     void allocate(const SeriesView<double>& view);
     void find_segments(const SeriesView<double>& view);
     void find_shapes();
@@ -47,10 +39,7 @@ class CruiseSweep {
     const Network& net_;
     const Kernels& kernels_;
     SweepView v_;
-    double wanted_ = 1.0;  ///< step size the error control asks for [s]
     bool flows_known_ = false, taken_ = false;
-    std::vector<int> near_target_;
-
     // What the view points to.
     std::vector<double> rows_, flows_, strength_, vent_part_, inverse_moles_;
     std::vector<int> parent_, segment_, segment_parent_, first_hole_, hole_node_, hole_segment_, active_,

@@ -12,7 +12,7 @@ namespace {
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 /// As `repeats`: implicit steps do not repeat themselves exactly.
-constexpr double repeats_by_sweep = 1e-2;
+constexpr double repeats_by_steps = 1e-2;
 
 /// Adds `times` of an equal gain and `sum` of what dies out.
 double series_of(double gain, double limit, double times, double sum) {
@@ -100,7 +100,7 @@ CycleMemory::Fit CycleMemory::fit(const CruiseSeries& series, const Gain& gain, 
         square += before_.change[i] * before_.change[i];
     }
     const double period_change = gain.period - before_.period;
-    const double same = (series.by_sweep() ? repeats_by_sweep : cruise_limits::repeats) * tolerance_;
+    const double same = (series.by_steps() ? repeats_by_steps : cruise_limits::repeats) * tolerance_;
     if (most <= same) {
         fit.cycles = std::max(0.0, std::floor(time_left / gain.period) - 1.0);
         fit.ahead = 1.0;  // the same again and again: what little changes is not added up
@@ -150,11 +150,7 @@ void CycleMemory::error_allows(const CruiseSeries& series, const Gain& gain, Fit
 
 /// What is left after a cycle of a change in the compartment that forgets most slowly.
 double CycleMemory::slowest_decay(const CruiseSeries& series, const Gain& gain) const {
-    double slowest = series.largest_rate();
-    for (int i = 0; i < net_.nodes(); ++i) {
-        if (gain.change[at(i)] != 0.0) slowest = std::min(slowest, series.rate(i));
-    }
-    return std::exp(-slowest * gain.period);
+    return std::exp(-series.slowest_decay(gain.change) * gain.period);
 }
 
 /// Moves compositions and totals on, and the gain to that of the last cycle passed over.

@@ -148,7 +148,7 @@ TEST_P(CruiseSweeps, EveryInstructionSetIsTheMethodWrittenOut) {
         engine::CruiseSweep sweep(bed.net, 1e-2, *kernels);
         sweep.lay_out(bed.view, bed.vent_part);
         sweep.take(bed.view);
-        const engine::SweepSurvey survey = sweep.start(bed.view);
+        const engine::CruiseSurvey survey = sweep.start(bed.view);
         system.flows(system.state());
         EXPECT_NEAR(bed.view.supply[0], system.supply, 1e-15);
         double fastest = 0.0;

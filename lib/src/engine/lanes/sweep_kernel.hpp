@@ -86,6 +86,7 @@ class SweepKernel {
     }
 
   private:
+    // Handed on by value: through a reference clang takes them for aligned.
     typedef double V __attribute__((vector_size(8 * sweep_block), aligned(8)));
     using Mask = decltype(V{} < V{});
 
@@ -94,21 +95,21 @@ class SweepKernel {
 
     static int first(int b) { return b * sweep_block; }
     static V load(const double* row, int b) { return *reinterpret_cast<const V*>(row + first(b)); }
-    static void store(double* row, int b, const V& value) { *reinterpret_cast<V*>(row + first(b)) = value; }
-    static V larger(const V& a, const V& b) { return a > b ? a : b; }
-    static V smaller(const V& a, const V& b) { return a < b ? a : b; }
-    static V magnitude(const V& a) { return a < V{} ? -a : a; }
-    static bool any(const Mask& mask) {
+    static void store(double* row, int b, V value) { *reinterpret_cast<V*>(row + first(b)) = value; }
+    static V larger(V a, V b) { return a > b ? a : b; }
+    static V smaller(V a, V b) { return a < b ? a : b; }
+    static V magnitude(V a) { return a < V{} ? -a : a; }
+    static bool any(Mask mask) {
         long long found = 0;
         for (int i = 0; i < sweep_block; ++i) found |= mask[i];
         return found != 0;
     }
-    static double largest(const V& a) {
+    static double largest(V a) {
         double most = a[0];
         for (int i = 1; i < sweep_block; ++i) most = a[i] > most ? a[i] : most;
         return most;
     }
-    static double sum(const V& a) {
+    static double sum(V a) {
         double all = 0.0;
         for (int i = 0; i < sweep_block; ++i) all += a[i];
         return all;
@@ -118,7 +119,7 @@ class SweepKernel {
         for (int i = 0; i < sweep_block; ++i) found[i] = row[index[i]];
         return load(found, 0);
     }
-    static V inverse_root(const V& mass) {
+    static V inverse_root(V mass) {
         double root[sweep_block];
         for (int i = 0; i < sweep_block; ++i) root[i] = 1.0 / __builtin_sqrt(mass[i]);
         return load(root, 0);
@@ -283,7 +284,7 @@ class SweepKernel {
     }
     /// Entries moved on by so many, others in front of them.
     template <int By>
-    static V moved(const V& a, double other) {
+    static V moved(V a, double other) {
         const V in_front = V{} + other;
         return __builtin_shufflevector(in_front, a, place<By>(0), place<By>(1), place<By>(2), place<By>(3),
                                        place<By>(4), place<By>(5), place<By>(6), place<By>(7));

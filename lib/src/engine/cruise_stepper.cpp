@@ -1,0 +1,41 @@
+#include "engine/cruise_stepper.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace oxfade::engine {
+namespace {
+
+constexpr double shortest = 1e-6;  ///< step that is taken whatever its error [s]
+
+}  // namespace
+
+double CruiseStepper::slowest_decay(const SeriesView<double>& view, const std::vector<double>& change) const {
+    // A triangle has its diagonal for eigenvalues.
+    double slowest = std::numeric_limits<double>::infinity();
+    for (int i = 0; i < view.nodes; ++i) {
+        if (change[static_cast<std::size_t>(i)] != 0.0)
+            slowest = std::min(slowest, view.link[i] * view.inverse_moles[i]);
+    }
+    return slowest;
+}
+
+double CruiseStepper::step(SeriesView<double>& view, double size) {
+    size = std::min(size, wanted_);
+    for (;;) {
+        const double norm = attempt(view, size);
+        const double factor = std::clamp(0.9 * std::pow(std::max(norm, 1e-12), -1.0 / 3.0), 0.2, 5.0);
+        if (norm <= 1.0) {
+            // A step cut short by an event says little against the size wanted before.
+            wanted_ = size < wanted_ ? std::max(wanted_, size * factor) : size * factor;
+            break;
+        }
+        if (size <= shortest) break;
+        wanted_ = size = std::max(size * std::min(factor, 0.9), shortest);
+    }
+    settle(view);
+    return size;
+}
+
+}  // namespace oxfade::engine

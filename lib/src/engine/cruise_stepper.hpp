@@ -1,0 +1,62 @@
+#pragma once
+
+#include <vector>
+
+#include "engine/lanes/kernels.hpp"
+
+namespace oxfade::engine {
+
+/// What one look over all nodes tells.
+struct CruiseSurvey {
+    double largest_rate = 0.0;      ///< flow through a node over its content [1/s]
+    double highest_fraction = 0.0;  ///< of air, in magnitude, where gas passes or mixes
+};
+
+/// Implicit steps of the cruise, in place of series: it holds the compositions, and hands each step to the
+/// view as cubics in time, as in DenseStep. Balances are kept.
+class CruiseStepper {
+  public:
+    virtual ~CruiseStepper() = default;
+
+    /// Takes in what is open: the strengths in the view, and the share of each node's outflow that goes
+    /// through vents.
+    virtual void lay_out(const SeriesView<double>& view, const std::vector<double>& vent_part) = 0;
+    /// Takes over the compositions in the view.
+    virtual void take(const SeriesView<double>& view) = 0;
+    /// Flows at the state held, into the view.
+    virtual CruiseSurvey start(SeriesView<double>& view) = 0;
+    /// Puts cubics into the view for a step as long as asked for or as the tolerance allows, and says how
+    /// long that is [s]. start() must have been called.
+    double step(SeriesView<double>& view, double size);
+    /// Nodes that may cross the target within the step, or have in what was taken over.
+    const std::vector<int>& near_target() const { return near_target_; }
+    /// Adds what left by a time within the step to the first totals, four a riser.
+    virtual void add_totals(double t, std::vector<double>& totals) const = 0;
+    /// Moves the view's compositions to that time, and adds to the integrals of the air in each node.
+    virtual void carry(double t, SeriesView<double>& view, const std::vector<double>& moles,
+                       double* exposure) = 0;
+    /// The least rate at which a change in compositions dies out [1/s], as far as nodes are changed.
+    virtual double slowest_decay(const SeriesView<double>& view, const std::vector<double>& change) const;
+
+  protected:
+    /// Tries a step; its error over what is allowed.
+    virtual double attempt(SeriesView<double>& view, double size) = 0;
+    /// The step last tried is taken: its end, and the cubics.
+    virtual void settle(SeriesView<double>& view) = 0;
+
+    std::vector<int> near_target_;
+
+  private:
+    double wanted_ = 1.0;  ///< step size the error control asks for [s]
+};
+
+/// Coefficients of t^2 and t^3 of Hermite's cubic.
+struct Bend {
+    double square, cube;
+};
+inline Bend bend(double rise, double d0, double d1, double size) {
+    const double slope = rise / size;
+    return {(3.0 * slope - 2.0 * d0 - d1) / size, (d0 + d1 - 2.0 * slope) / (size * size)};
+}
+
+}  // namespace oxfade::engine
