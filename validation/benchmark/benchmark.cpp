@@ -3,7 +3,7 @@
 #include <oxfade/oxfade.hpp>
 
 #include "cases.hpp"
-#include "plain_odeint.hpp"
+#include "plain.hpp"
 
 namespace {
 
@@ -50,14 +50,14 @@ void ensemble(benchmark::State& state) {
 
 void plain_one_riser(benchmark::State& state) {
     const plant::Plant plant = cases::one_riser(1e-3 * static_cast<double>(state.range(0)));
-    for (auto _ : state) benchmark::DoNotOptimize(peer::solve(plant, 1e-6));
-    state.counters["events"] = static_cast<double>(peer::solve(plant, 1e-6).events);
+    for (auto _ : state) benchmark::DoNotOptimize(peer::solve_with_odeint(plant, 1e-6));
+    state.counters["events"] = static_cast<double>(peer::solve_with_odeint(plant, 1e-6).events);
 }
 
 void plain_four_risers(benchmark::State& state) {
     const plant::Plant plant = cases::four_risers();
-    for (auto _ : state) benchmark::DoNotOptimize(peer::solve(plant, 1e-6));
-    state.counters["events"] = static_cast<double>(peer::solve(plant, 1e-6).events);
+    for (auto _ : state) benchmark::DoNotOptimize(peer::solve_with_odeint(plant, 1e-6));
+    state.counters["events"] = static_cast<double>(peer::solve_with_odeint(plant, 1e-6).events);
 }
 
 }  // namespace
@@ -68,14 +68,14 @@ BENCHMARK(one_riser)
     ->ArgsProduct({{30, 50, 80}, {1, 0}})
     ->Unit(benchmark::kMicrosecond);
 BENCHMARK(plain_one_riser)
-    ->Name("A/plain_odeint")
+    ->Name("A/plain Odeint")
     ->ArgName("mil")
     ->Arg(30)
     ->Arg(50)
     ->Arg(80)
     ->Unit(benchmark::kMicrosecond);
 BENCHMARK(four_risers)->Name("B")->ArgName("skip")->Arg(1)->Arg(0)->Unit(benchmark::kMillisecond);
-BENCHMARK(plain_four_risers)->Name("B/plain_odeint")->Unit(benchmark::kMillisecond);
+BENCHMARK(plain_four_risers)->Name("B/plain Odeint")->Unit(benchmark::kMillisecond);
 BENCHMARK_CAPTURE(compartments, chain, true)
     ->Name("C/chain")
     ->RangeMultiplier(10)

@@ -11,10 +11,10 @@
 #include <vector>
 
 #include "cases.hpp"
-#include "plain_odeint.hpp"
+#include "plain.hpp"
 
-/// `oxfade_timing A|B|C|D`: processor time [s] and answers of the engine and of plain Odeint, a line of JSON
-/// a case. `make_table` makes the table from it.
+/// `oxfade_timing A|B|C|D`: processor time [s] and answers of the engine and of general solvers, a line of
+/// JSON a case. `make_table` makes the table from it.
 namespace {
 
 using namespace oxfade;
@@ -92,12 +92,25 @@ void engine_and_plain(const std::string& name, const plant::Plant& plant) {
         options.skip_cycles = skip;
         return engine::predict(plant, options);
     };
-    const peer::Answer plain = peer::solve(plant, 1e-6);
-    const std::vector<double> times =
-        least_times({[&] { run(true); }, [&] { run(false); }, [&] { peer::solve(plant, 1e-6); }});
+    struct Peer {
+        const char* name;
+        std::function<peer::Answer()> solve;
+    };
+    std::vector<Peer> peers{{"plain Odeint", [&] { return peer::solve_with_odeint(plant, 1e-6); }}};
+#ifdef OXFADE_CVODE
+    peers.push_back(
+        {"CVODE, Adams", [&] { return peer::solve_with_cvode(plant, 1e-6, peer::Formulas::adams); }});
+    peers.push_back({"CVODE, BDF", [&] { return peer::solve_with_cvode(plant, 1e-6, peer::Formulas::bdf); }});
+#endif
+    std::vector<std::function<void()>> works{[&] { run(true); }, [&] { run(false); }};
+    for (const Peer& peer : peers) works.emplace_back([&peer] { peer.solve(); });
+    const std::vector<double> times = least_times(works);
     print(name, "oxfade", times[0], answer_of(run(true)), fine);
     print(name, "oxfade, every cycle", times[1], answer_of(run(false)), fine);
-    print(name, "plain Odeint", times[2], {plain.time_to_target, plain.worst_oxygen}, fine);
+    for (std::size_t k = 0; k < peers.size(); ++k) {
+        const peer::Answer answer = peers[k].solve();
+        print(name, peers[k].name, times[2 + k], {answer.time_to_target, answer.worst_oxygen}, fine);
+    }
 }
 
 void compartments() {
@@ -125,7 +138,7 @@ void variations() {
                                                        trials = engine::predict_many(plants, options);
                                                        wall = std::min(wall, wall_time() - begin);
                                                    },
-                                                   [&] { peer::solve(one, 1e-6); }});
+                                                   [&] { peer::solve_with_odeint(one, 1e-6); }});
     options.run = lean(1e-9);
     const std::vector<engine::Trial> fine = engine::predict_many(plants, options);
     double time_error = 0.0, oxygen_error = 0.0;

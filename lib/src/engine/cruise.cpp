@@ -306,12 +306,7 @@ double CruiseSeries::highest_fraction() const {
 }
 
 double CruiseSeries::slowest_decay(const std::vector<double>& change) const {
-    if (coupled_) return stepper_->slowest_decay(view_, change);
-    double slowest = largest_rate_;
-    for (int i = 0; i < view_.nodes; ++i) {
-        if (change[at(i)] != 0.0) slowest = std::min(slowest, rate(i));
-    }
-    return slowest;
+    return by_steps_ ? stepper_->slowest_decay(view_, change) : slowest_rate(view_, change);
 }
 
 void CruiseSeries::add(const std::vector<double>& fractions, const std::vector<double>& totals) {

@@ -11,8 +11,7 @@ constexpr double shortest = 1e-6;  ///< step that is taken whatever its error [s
 
 }  // namespace
 
-double CruiseStepper::slowest_decay(const SeriesView<double>& view, const std::vector<double>& change) const {
-    // A triangle has its diagonal for eigenvalues.
+double slowest_rate(const SeriesView<double>& view, const std::vector<double>& change) {
     double slowest = std::numeric_limits<double>::infinity();
     for (int i = 0; i < view.nodes; ++i) {
         if (change[static_cast<std::size_t>(i)] != 0.0)

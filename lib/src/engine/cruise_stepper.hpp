@@ -12,6 +12,10 @@ struct CruiseSurvey {
     double highest_fraction = 0.0;  ///< of air, in magnitude, where gas passes or mixes
 };
 
+/// The least rate at which a change in the compositions of some nodes dies out where nothing mixes [1/s]: a
+/// triangle has its diagonal for eigenvalues.
+double slowest_rate(const SeriesView<double>& view, const std::vector<double>& change);
+
 /// Implicit steps of the cruise, in place of series: it holds the compositions, and hands each step to the
 /// view as cubics in time, as in DenseStep. Balances are kept.
 class CruiseStepper {
@@ -35,8 +39,10 @@ class CruiseStepper {
     /// Moves the view's compositions to that time, and adds to the integrals of the air in each node.
     virtual void carry(double t, SeriesView<double>& view, const std::vector<double>& moles,
                        double* exposure) = 0;
-    /// The least rate at which a change in compositions dies out [1/s], as far as nodes are changed.
-    virtual double slowest_decay(const SeriesView<double>& view, const std::vector<double>& change) const;
+    /// As slowest_rate(), mixing included.
+    virtual double slowest_decay(const SeriesView<double>& view, const std::vector<double>& change) const {
+        return slowest_rate(view, change);
+    }
 
   protected:
     /// Tries a step; its error over what is allowed.
