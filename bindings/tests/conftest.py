@@ -16,6 +16,12 @@ SCENARIOS = SOURCE / "apps" / "scenarios"
 VENT = "riser.Store.vent.'end vent'.diameter"
 
 
+def for_long(plant, days):
+    """A plant that takes long: its temperature moves, so that no cycle of the source is like the last."""
+    site = plant.site.with_(temperature_k=ox.DailySwing(mean_k=278.0, swing_k=6.0))
+    return plant.with_(site=site, duration_s=days * 86400.0)
+
+
 @pytest.fixture(scope="session")
 def cold_store():
     return ox.load(SCENARIOS / "cold_store.toml")

@@ -2,7 +2,7 @@ import pickle
 import subprocess
 
 import pytest
-from conftest import SCENARIOS, VENT
+from conftest import SCENARIOS, VENT, for_long
 
 import oxfade as ox
 
@@ -94,4 +94,4 @@ def test_a_failed_computation_says_when(cold_store):
         raise RuntimeError(f"enough at {time_s}")
 
     with pytest.raises(RuntimeError, match="enough"):
-        ox.predict(cold_store.with_(duration_s=18000 * 86400.0), progress=stop)
+        ox.predict(for_long(cold_store, days=2000), progress=stop)

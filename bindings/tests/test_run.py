@@ -9,7 +9,7 @@ import time
 
 import numpy as np
 import pytest
-from conftest import SCENARIOS
+from conftest import SCENARIOS, for_long
 
 import oxfade as ox
 
@@ -109,7 +109,7 @@ def test_both_methods_agree(cold_store):
 
 
 def test_other_threads_run_meanwhile(cold_store):
-    long = cold_store.with_(duration_s=1000 * 86400.0)
+    long = for_long(cold_store, days=1000)
     ticks = 0
     done = threading.Event()
 
@@ -144,6 +144,7 @@ def test_ctrl_c_stops_it(days, work):
         import numpy as np
         import oxfade as ox
         plant = ox.load({str(SCENARIOS / 'cold_store.toml')!r}).with_(duration_s={days} * 86400.0)
+        plant = plant.with_(site=plant.site.with_(temperature_k=ox.DailySwing(mean_k=278.0, swing_k=6.0)))
         signal.signal(signal.SIGINT, signal.default_int_handler)  # a job in the background begins without
         threading.Timer(0.5, lambda: os.kill(os.getpid(), signal.SIGINT)).start()
         begin = time.perf_counter()
@@ -163,7 +164,7 @@ def test_ctrl_c_stops_it(days, work):
 
 def test_progress_is_told(cold_store):
     seen = []
-    ox.predict(cold_store.with_(duration_s=2000 * 86400.0), history_points=0, progress=seen.append)
+    ox.predict(for_long(cold_store, days=2000), history_points=0, progress=seen.append)
     assert seen and seen == sorted(seen) and seen[-1] <= 2000 * 86400.0
 
 

@@ -149,7 +149,7 @@ def test_a_sweep_is_the_programs(cold_store, same_as_program):
 
 def test_runs_of_a_sweep_are_those_of_predict(cold_store, spread):
     purity, loss = spread.values[7]
-    run = ox.predict(cold_store.with_({"source.purity": purity, LEAK + "_pa": loss}))
+    run = ox.predict(cold_store.with_({"source.purity": purity, LEAK + "_pa": loss}), history_points=0)
     assert spread.time_to_target_s[7] == max(riser.time_to_target_s for riser in run.risers)
     assert spread.nitrogen_std_m3[7] == pytest.approx(run.source.nitrogen_std_m3, rel=1e-9)
 
@@ -249,8 +249,8 @@ def test_sizes_are_the_programs(cold_store, same_as_program):
     said = same_as_program(sizing, "size", FILE, *words, csv=True)
     assert len(sizing.to_dataframe()) == len(said.splitlines()) - 1
     assert set(sizing.design.drills_m) == {"Store", "Dock"} and sizing.design.target_use <= 0.9
-    run = ox.predict(sizing.plant)
-    assert max(riser.time_to_target_s for riser in run.risers) == sizing.design.time_to_target_s
+    run = ox.predict(sizing.plant, history_points=0)
+    assert max(riser.time_to_target_s for riser in run.risers) == pytest.approx(sizing.design.time_to_target_s, rel=1e-6)
     assert sizing.plot().axes[0].get_lines()
     with pytest.raises(ox.InputError, match="drills: there is nothing to choose from"):
         ox.size(cold_store, [])
@@ -360,6 +360,7 @@ def test_ctrl_c_stops_a_study(work):
         import os, signal, threading, time
         import oxfade as ox
         plant = ox.load({str(FILE)!r}).with_(duration_s=6000 * 86400.0)
+        plant = plant.with_(site=plant.site.with_(temperature_k=ox.DailySwing(mean_k=278.0, swing_k=6.0)))
         signal.signal(signal.SIGINT, signal.default_int_handler)  # a job in the background begins without
         threading.Timer(0.3, lambda: os.kill(os.getpid(), signal.SIGINT)).start()
         try:
