@@ -38,8 +38,8 @@ Simulation::Simulation(const plant::Plant& plant, const Network& net, const Opti
       method_(make_step_method(options.method, *dynamics_)),
       x_(dynamics_->initial_state()),
       at_start_(x_),
-      flows0_(dynamics_->make_flows()),
-      flows1_(dynamics_->make_flows()),
+      flows0_(std::make_unique<Flows>(dynamics_->make_flows())),
+      flows1_(std::make_unique<Flows>(dynamics_->make_flows())),
       scratch_flows_(dynamics_->make_flows()),
       targets_(net_, dynamics_->layout(), x_),
       history_(net_, dynamics_->layout(), dynamics_->modes(), options.history_points),
@@ -73,7 +73,7 @@ void Simulation::run() {
         agenda_.open(snapshot(), net_.risers.size());
     }
     watch_pressures();
-    dynamics_->rates(time_, x_, dense_.f0, flows0_);
+    dynamics_->rates(time_, x_, dense_.f0, *flows0_);
     note_next_date();
     if (options_.skip_cycles && may_cruise_) cruise();
     double forced = 0.0;
@@ -104,9 +104,9 @@ double Simulation::attempt_size() const {
     double size = std::min({wanted_, net_.duration - time_, next_date_ - time_, longest_step_});
     if (!smooth_) return std::max(size, least_step);  // a stiff vessel's rate says little of where it goes
     for (const Guard& guard : switches_.guards()) {
-        const double slope = Switchboard::guard_slope(guard, dense_.f0, flows0_);
+        const double slope = Switchboard::guard_slope(guard, dense_.f0, *flows0_);
         if (slope <= 0.0) continue;
-        const double value = switches_.guard_value(guard, x_, flows0_);
+        const double value = switches_.guard_value(guard, x_, *flows0_);
         if (value >= 0.0) continue;
         size = std::min(size, -value / slope * (1.0 + overshoot) + options_.event_tolerance);
     }
@@ -130,7 +130,7 @@ bool Simulation::attempt(double size) {
     ++effort_.steps;
     heartbeat();
     dense_.size = size;
-    method_->step(dense_, flows0_, error_);
+    method_->step(dense_, *flows0_, error_);
     double norm = error_norm(error_);
     bool usable = std::isfinite(norm);
     for (int i = 0; usable && i < 2 + dynamics_->layout().vessels; ++i) {
@@ -139,7 +139,7 @@ bool Simulation::attempt(double size) {
         if (vessel && dense_.x1[i] < 0.0) usable = false;
     }
     if (usable && norm <= 1.0) {
-        dynamics_->rates(dense_.begin + size, dense_.x1, dense_.f1, flows1_);
+        dynamics_->rates(dense_.begin + size, dense_.x1, dense_.f1, *flows1_);
         usable = dense_.f1.allFinite();
     }
     if (!usable) norm = 1e6;
@@ -193,19 +193,19 @@ double Simulation::first_event() {
     for (const Guard& guard : switches_.guards()) {
         double theta = -1.0;
         if (!smooth_) {
-            const double before = switches_.guard_value(guard, dense_.x0, flows0_);
-            const double after = switches_.guard_value(guard, dense_.x1, flows1_);
+            const double before = switches_.guard_value(guard, dense_.x0, *flows0_);
+            const double after = switches_.guard_value(guard, dense_.x1, *flows1_);
             if (before < 0.0 && after >= 0.0) theta = before / (before - after);
         } else if (guard.kind == Guard::Kind::above || guard.kind == Guard::Kind::below) {
             const double sign = guard.kind == Guard::Kind::above ? 1.0 : -1.0;
             const int i = guard.index;
-            const Threshold begin = threshold_at(guard, flows0_), end = threshold_at(guard, flows1_);
+            const Threshold begin = threshold_at(guard, *flows0_), end = threshold_at(guard, *flows1_);
             theta = first_rise(sign * (dense_.x0[i] - begin.moles), sign * (dense_.x1[i] - end.moles),
                                sign * dense_.size * (dense_.f0[i] - begin.rate),
                                sign * dense_.size * (dense_.f1[i] - end.rate));
         } else {
-            const double before = switches_.guard_value(guard, dense_.x0, flows0_);
-            const double after = switches_.guard_value(guard, dense_.x1, flows1_);
+            const double before = switches_.guard_value(guard, dense_.x0, *flows0_);
+            const double after = switches_.guard_value(guard, dense_.x1, *flows1_);
             if (before < 0.0 && after >= 0.0) theta = nonlinear_event(guard, before);
         }
         if (theta >= 0.0 && (first < 0.0 || theta < first)) first = theta;
@@ -267,7 +267,7 @@ void Simulation::settle() {
         guard_against_flipping();
         watch_pressures();  // a fill that has just ended counts from the pressure it reached
     }
-    dynamics_->rates(time_, x_, dense_.f0, flows0_);
+    dynamics_->rates(time_, x_, dense_.f0, *flows0_);
     note_next_date();
 }
 

@@ -93,7 +93,8 @@ class Simulation {
     std::unique_ptr<StepMethod> method_;
     DenseStep dense_;
     State x_, at_start_, error_, scratch_, scratch_rates_;
-    Flows flows0_, flows1_, scratch_flows_;
+    std::unique_ptr<Flows> flows0_, flows1_;  ///< at the ends of the step
+    Flows scratch_flows_;
     TargetWatch targets_;
     HistoryRecorder history_;
     SourceClock clock_;

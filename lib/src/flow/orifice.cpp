@@ -7,16 +7,15 @@
 namespace oxfade::flow {
 namespace {
 
-/// r^(2/7) for r in [0.5, 1]: a parabola, and Halley's iteration for s^7 = r^2, each step of which triples
-/// the digits: a fifth of the time of a general power.
+/// r^(2/7) for r in [0.5, 1]: a polynomial good to 1.4e-6, and one of Halley's iterations for s^7 = r^2,
+/// which triples the digits: a fraction of the time of a general power.
 double two_sevenths(double r) {
     const double square = r * r;
-    double s = 0.56063885 + r * (0.60597104 - 0.16720748 * r);
-    for (int k = 0; k < 2; ++k) {
-        const double cube = s * s * s, seventh = cube * cube * s;
-        s *= (6.0 * seventh + 8.0 * square) / (8.0 * seventh + 6.0 * square);
-    }
-    return s;
+    const double guess =
+        0.4390740753 + r * (1.2382933193 + r * (-1.4375983755 +
+                                                r * (1.2498563716 + r * (-0.6213100161 + r * 0.1316856664))));
+    const double cube = guess * guess * guess, seventh = cube * cube * guess;
+    return guess * (6.0 * seventh + 8.0 * square) / (8.0 * seventh + 6.0 * square);
 }
 
 /// The exact nozzle function between the critical ratio and 1. With g = 1.4 it needs one power only:

@@ -78,7 +78,7 @@ class SeriesKernel {
             return term;
         }
     }
-    int blocks() const { return s_.stride / Packing::nodes_each; }
+    int blocks() const { return (s_.nodes + Packing::nodes_each - 1) / Packing::nodes_each; }
     static double reciprocal(int k) { return inverse_integers[k]; }
     V* row(E* rows, int k) const { return reinterpret_cast<V*>(rows + k * s_.stride); }
 
