@@ -80,6 +80,15 @@ TEST(Limits, PartsOfPipesTooSmall) {
                 HasSubstr("has parts of 0.9 mm; at least 1 mm"));
 }
 
+TEST(Limits, WaterThatIsNotWorthTheName) {
+    const auto dip = [](const std::string& water) {
+        return with_added("[[riser.low_point]]\nname = \"dip\"\non = \"far\"\nwater = \"" + water +
+                          "\"\nrise = \"8 in\"\n");
+    };
+    EXPECT_TRUE(complaints(dip("1.1 mL")).empty());
+    EXPECT_THAT(only_complaint(dip("6e-10 L")), HasSubstr("low_point.dip.water: is too little"));
+}
+
 TEST(Limits, HolesThatEmptyARiserAtOnce) {
     const std::string on_the_main = with("at = \"far\"", "at = \"main\"");  // which is no round pipe
     EXPECT_TRUE(complaints(with("\"0.03 in\"", "\"1 m\"", on_the_main)).empty());

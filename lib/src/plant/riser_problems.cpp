@@ -289,7 +289,11 @@ void check_low_points(Checks& checks, const Place& place) {
     for (std::size_t i = 0; i < riser.low_points.size(); ++i) {
         const LowPoint& low_point = riser.low_points[i];
         const Place at = place.at(text::join_path(path, segments[i]));
-        checks.positive(at.key("water"), low_point.water, volume);
+        if (checks.positive(at.key("water"), low_point.water, volume) && low_point.water < limits::water) {
+            checks.add(at.key("water"), fmt::format("{:.3g} mL", 1e6 * low_point.water), "is too little",
+                       fmt::format("at least {:.3g} mL; look at units, or leave the low point out",
+                                   1e6 * limits::water));
+        }
         check_place_of_water(checks, low_point, at);
         const auto pipe = at.tree.index(low_point.on);
         std::visit(WaterShapeChecks{checks, at, pipe ? &riser.pipes[*pipe] : nullptr}, low_point.shape);
