@@ -59,8 +59,9 @@ def limits_of_the_code():
     ("narrowest_band", "1e-4", "| 0.01 % of the higher |"),
     ("part_volume", "1e-6", "| 1 mL at least |"),
     ("part_length", "1e-3", "| 1 mm at least |"),
-    ("water", "1e-6", "| water of a low point | 1 mL at least |"),
+    ("water", "1e-9", "| water of a low point | 0.001 mL at least |"),
     ("machine_run", "1.0", "| 1 s at least |"),
+    ("air_run", "1e-3", "generator on air | 1 ms at least |"),
     ("emptying", "1e-5", "| 0.01 ms at least |"),
     ("exchange_rate", "1e3", "all of a part's gas in 1 ms |"),
 ])  # fmt: skip
@@ -70,4 +71,4 @@ def test_limits_are_those_of_the_code(name, value, row):
 
 
 def test_no_limit_is_left_out():
-    assert len(limits_of_the_code()) == 12
+    assert len(limits_of_the_code()) == 13

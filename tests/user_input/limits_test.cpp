@@ -63,6 +63,11 @@ TEST(Limits, ReceiverThatIsFullInNoTime) {
                   "`stop` in"));
 }
 
+TEST(Limits, ReceiverThatIsFullOfAirInNoTime) {
+    EXPECT_THAT(only_complaint(with("air_flow = \"", "air_flow = \"10000000")),
+                HasSubstr("source.receiver.volume: is too small: the machine would be through"));
+}
+
 TEST(Limits, SwitchingPressuresTooClose) {
     const auto switch_at = [](const char* low) {
         return with("kind = \"regulator\"",
@@ -85,7 +90,7 @@ TEST(Limits, WaterThatIsNotWorthTheName) {
         return with_added("[[riser.low_point]]\nname = \"dip\"\non = \"far\"\nwater = \"" + water +
                           "\"\nrise = \"8 in\"\n");
     };
-    EXPECT_TRUE(complaints(dip("1.1 mL")).empty());
+    EXPECT_TRUE(complaints(dip("0.0011 mL")).empty());
     EXPECT_THAT(only_complaint(dip("6e-10 L")), HasSubstr("low_point.dip.water: is too little"));
 }
 

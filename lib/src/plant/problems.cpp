@@ -12,22 +12,28 @@ namespace oxfade::plant {
 namespace detail {
 namespace {
 
+/// What a machine makes [m3/s], and the least time in which it may fill its receiver from `start` to `stop`
+/// [s].
+struct Pace {
+    double flow, least;
+};
+
 /// A receiver that is full in no time would have its machine start and stop without end.
-void check_machine_run(Checks& checks, const Receiver& receiver, double flow, const Plant& plant) {
+void check_machine_run(Checks& checks, const Receiver& receiver, const Pace& pace, const Plant& plant) {
     const double moles = (receiver.stop - receiver.start) * receiver.volume /
                          (gas::gas_constant * plant.site.temperature.mean());
-    const double run = moles / standard_moles(plant.site.reference, flow);
-    if (!(run > 0.0 && run < limits::machine_run)) return;  // not above zero: something is told already
+    const double run = moles / standard_moles(plant.site.reference, pace.flow);
+    if (!(run > 0.0 && run < pace.least)) return;  // not above zero: something is told already
     checks.add(
         "source.receiver.volume", fmt::format("{:.3g} m3", receiver.volume),
         fmt::format("is too small: the machine would be through from `start` to `stop` in {:.2g} s", run),
         fmt::format("at least {:.3g} m3 with these pressures and flows; look at their units",
-                    receiver.volume * limits::machine_run / run));
+                    receiver.volume * pace.least / run));
 }
 
-/// The pressures between which a machine with a receiver starts and stops, and its flow [m3/s].
+/// The pressures between which a machine with a receiver starts and stops, and its pace.
 /// True when `start` is sound.
-bool check_receiver(Checks& checks, const Receiver& receiver, double flow, const Plant& plant) {
+bool check_receiver(Checks& checks, const Receiver& receiver, const Pace& pace, const Plant& plant) {
     const std::string path = "source.receiver.";
     const bool size = checks.positive(path + "volume", receiver.volume, volume);
     checks.not_negative(path + "initial_pressure", receiver.initial_pressure, pressure);
@@ -37,7 +43,7 @@ bool check_receiver(Checks& checks, const Receiver& receiver, double flow, const
         const bool order =
             checks.require(receiver.start < receiver.stop, path + "start", receiver.start, pressure,
                            "must be below `stop`", "the machine starts at `start` and runs until `stop`");
-        if (order && size) check_machine_run(checks, receiver, flow, plant);
+        if (order && size) check_machine_run(checks, receiver, pace, plant);
     }
     return start;
 }
@@ -55,7 +61,10 @@ struct SourceChecks {
         checks.positive("source.nitrogen_flow", generator.nitrogen_flow, volume_flow);
         checks.positive("source.air_flow", generator.air_flow, volume_flow);
         check_power(checks, generator.power);
-        const bool start = check_receiver(checks, generator.receiver, generator.nitrogen_flow, plant);
+        const Pace nitrogen{generator.nitrogen_flow, limits::machine_run};
+        const Pace air{generator.air_flow, limits::air_run};
+        const bool air_counts = air.flow * air.least > nitrogen.flow * nitrogen.least;
+        const bool start = check_receiver(checks, generator.receiver, air_counts ? air : nitrogen, plant);
         const std::string key = "source.receiver.air_below";
         const bool air_below = checks.positive(key, generator.air_below, pressure);
         if (start && air_below) {
@@ -71,7 +80,7 @@ struct SourceChecks {
     void operator()(const Compressor& compressor) const {
         checks.positive("source.air_flow", compressor.air_flow, volume_flow);
         check_power(checks, compressor.power);
-        check_receiver(checks, compressor.receiver, compressor.air_flow, plant);
+        check_receiver(checks, compressor.receiver, {compressor.air_flow, limits::machine_run}, plant);
     }
 };
 

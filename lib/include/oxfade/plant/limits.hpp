@@ -14,8 +14,9 @@ inline constexpr double narrowest_band = 1e-4;    ///< distance of two switching
 
 inline constexpr double part_volume = 1e-6;  ///< least volume of a compartment [m3]: 1 mL
 inline constexpr double part_length = 1e-3;  ///< least length of a compartment [m]
-inline constexpr double water = 1e-6;        ///< least water of a low point [m3]: 1 mL
+inline constexpr double water = 1e-9;        ///< least water of a low point [m3]: 0.001 mL
 inline constexpr double machine_run = 1.0;   ///< least time from `start` to `stop` with nothing drawn off [s]
+inline constexpr double air_run = 1e-3;      ///< the same of a generator on air [s]
 inline constexpr double emptying = 1e-5;     ///< least time in which a hole empties its riser [s]
 inline constexpr double exchange_rate = 1e3;  ///< exchange between compartments, of a compartment's gas [1/s]
 
