@@ -1,8 +1,9 @@
 #include "engine/cruise_stepper.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <limits>
+
+#include "engine/rosenbrock.hpp"
 
 namespace oxfade::engine {
 namespace {
@@ -24,7 +25,7 @@ double CruiseStepper::step(SeriesView<double>& view, double size) {
     size = std::min(size, wanted_);
     for (;;) {
         const double norm = attempt(view, size);
-        const double factor = std::clamp(0.9 * std::pow(std::max(norm, 1e-12), -1.0 / 3.0), 0.2, 5.0);
+        const double factor = step_factor(norm);
         if (norm <= 1.0) {
             // A step cut short by an event says little against the size wanted before.
             wanted_ = size < wanted_ ? std::max(wanted_, size * factor) : size * factor;

@@ -6,12 +6,6 @@
 
 namespace oxfade::engine {
 
-/// What one look over all nodes tells.
-struct CruiseSurvey {
-    double largest_rate = 0.0;      ///< flow through a node over its content [1/s]
-    double highest_fraction = 0.0;  ///< of air, in magnitude, where gas passes or mixes
-};
-
 /// The least rate at which a change in the compositions of some nodes dies out where nothing mixes [1/s]: a
 /// triangle has its diagonal for eigenvalues.
 double slowest_rate(const SeriesView<double>& view, const std::vector<double>& change);

@@ -163,8 +163,7 @@ CruiseSurvey CruiseSweep::start(SeriesView<double>& view) {
     if (!flows_known_) kernels_.sweep_begin(v_);
     flows_known_ = true;
     view.supply[0] = v_.start.supply;
-    const SweepSurvey survey = kernels_.sweep_survey(v_, view.link);
-    return {survey.largest_rate, survey.highest_fraction};
+    return kernels_.sweep_survey(v_, view.link);
 }
 
 double CruiseSweep::attempt(SeriesView<double>& view, double size) {

@@ -8,6 +8,7 @@
 #include <cstdint>
 #include <limits>
 
+#include "engine/rosenbrock.hpp"
 #include "oxfade/error.hpp"
 
 namespace oxfade::engine {
@@ -143,7 +144,7 @@ bool Simulation::attempt(double size) {
         usable = dense_.f1.allFinite();
     }
     if (!usable) norm = 1e6;
-    const double factor = std::clamp(0.9 * std::pow(std::max(norm, 1e-12), -1.0 / 3.0), 0.2, 5.0);
+    const double factor = step_factor(norm);
     if (norm <= 1.0) {
         // A step cut short by an event says little against the size wanted before.
         wanted_ = size < wanted_ ? std::max(wanted_, size * factor) : size * factor;

@@ -15,7 +15,7 @@ struct Kernels {
     void (*finish)(SeriesView<double>&, double);
     // The same by implicit steps: see sweep_kernel.hpp.
     void (*sweep_begin)(SweepView&);
-    SweepSurvey (*sweep_survey)(SweepView&, double* link);
+    CruiseSurvey (*sweep_survey)(SweepView&, double* link);
     double (*sweep_attempt)(SweepView&, double size);
     void (*sweep_settle)(SweepView&);
     void (*sweep_carry)(SweepView&, double t, double* z, const double* moles, double* exposure);

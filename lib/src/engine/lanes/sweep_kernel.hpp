@@ -18,7 +18,7 @@ class SweepKernel {
     void begin() { flows(v_.x, v_.start); }
 
     /// Puts the flow into each node into a row, and looks over all nodes.
-    SweepSurvey survey(double* link) const {
+    CruiseSurvey survey(double* link) const {
         V rate{}, highest{};
         for (int b = 0; b < v_.blocks; ++b) {
             const V flow = link_of(b, v_.start.segment);

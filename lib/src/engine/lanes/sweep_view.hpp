@@ -73,9 +73,9 @@ struct SweepView {
 };
 
 /// What one look over all nodes tells.
-struct SweepSurvey {
+struct CruiseSurvey {
     double largest_rate = 0.0;      ///< flow through a node over its content [1/s]
-    double highest_fraction = 0.0;  ///< of air, in magnitude, where gas passes through
+    double highest_fraction = 0.0;  ///< of air, in magnitude, where gas passes or mixes
 };
 
 }  // namespace oxfade::engine
