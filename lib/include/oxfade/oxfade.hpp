@@ -8,7 +8,6 @@
 #include "oxfade/outcome/duty.hpp"
 #include "oxfade/outcome/evenness.hpp"
 #include "oxfade/outcome/findings.hpp"
-#include "oxfade/outcome/mixing_limits.hpp"
 #include "oxfade/outcome/outcome.hpp"
 #include "oxfade/plant/pipe_sizes.hpp"
 #include "oxfade/plant/plant.hpp"

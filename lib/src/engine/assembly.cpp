@@ -95,13 +95,16 @@ class Assembly {
 
     void add_pipes(std::size_t index, outcome::RiserOutcome& out) const {
         const plant::Riser& given = plant_.risers[index];
+        const std::vector<int> copies = given.copies();
         double worst = -1.0;
         const bool met = out.time_to_target.has_value();
         for (std::size_t p = 0; p < given.pipes.size(); ++p) {
             outcome::PipeOutcome pipe;
             pipe.name = given.pipes[p].name;
+            pipe.copies = copies[p];
             const std::vector<int>& nodes = net_.node_of[index][p];
             for (std::size_t c = 0; c < nodes.size(); ++c) {
+                pipe.cell_ends.push_back(net_.cell_end[static_cast<std::size_t>(nodes[c])]);
                 pipe.oxygen.push_back(oxygen_fraction(net_, layout_, simulation_.state(), nodes[c]));
                 pipe.time_to_target.push_back(simulation_.targets().node_since(nodes[c]));
                 const double badness = met ? pipe.time_to_target.back().value_or(0.0) : pipe.oxygen.back();

@@ -33,7 +33,7 @@ CruiseSeries::CruiseSeries(const Dynamics& dynamics, double relative_tolerance)
       kernels_(best_kernels()),
       tolerance_(relative_tolerance),
       rest_(std::max(left_out * relative_tolerance, least_left_out)),
-      coupled_(net_.any_mixing || std::any_of(net_.risers.begin(), net_.risers.end(),
+      coupled_(net_.any_mixing || net_.any_resolved || std::any_of(net_.risers.begin(), net_.risers.end(),
                                               [](const RiserNet& r) { return !r.loops.empty(); })) {}
 
 void CruiseSeries::allocate() {

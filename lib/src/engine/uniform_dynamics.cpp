@@ -106,17 +106,22 @@ void UniformDynamics::links_of(int r, Flows& flows) const {
 void UniformDynamics::mixing_of(int r, Flows& flows) const {
     const Network& net = network();
     const RiserNet& riser = net.risers[at(r)];
-    const double pressure = flows.risers[at(r)].pressure;
+    MixingGas gas;
+    if (net.any_mixing)
+        gas = mixing_gas(flows.risers[at(r)].pressure, flows.thermal[at(r)].temperature);
     for (int i = riser.first; i < riser.first + riser.count; ++i) {
         const bool active = net.any_mixing && i > riser.first && net.mixing[at(i)].active();
-        const Exchange e =
-            active ? exchange(net.mixing[at(i)], net.parent[at(i)], i, pressure, flows) : Exchange{};
+        const Exchange e = active
+                               ? exchange(net.mixing[at(i)], net.parent[at(i)], i, flows.link[at(i)], gas, flows)
+                               : Exchange{};
         flows.mixing[at(i)] = e.g;
         flows.mixing_slope[at(i)] = e.slope;
     }
+    if (!net.any_mixing) return;
     for (std::size_t k = 0; k < riser.loops.size(); ++k) {
         const Exchange e =
-            exchange(riser.loops[k].mixing, riser.loops[k].first, riser.loops[k].second, pressure, flows);
+            exchange(riser.loops[k].mixing, riser.loops[k].first, riser.loops[k].second,
+                     flows.loop[at(r)][k], gas, flows);
         flows.loop_mixing[at(r)][k] = e.g;
         flows.loop_mixing_slope[at(r)][k] = e.slope;
     }

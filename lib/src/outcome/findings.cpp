@@ -8,7 +8,6 @@
 #include "oxfade/gas/mixture.hpp"
 #include "oxfade/outcome/duty.hpp"
 #include "oxfade/outcome/evenness.hpp"
-#include "oxfade/outcome/mixing_limits.hpp"
 
 namespace oxfade::outcome {
 namespace {
@@ -167,23 +166,6 @@ void find_unevenness(const plant::Plant& plant, std::size_t r, std::vector<Messa
          {{uneven.fill, Dimension::fraction}, {uneven.vents, Dimension::fraction}}});
 }
 
-void find_short_parts(const plant::Plant& plant, const plant::Riser& riser, std::vector<Message>& out) {
-    const std::vector<std::size_t> dead = dead_branches(riser);
-    for (std::size_t pipe = 0; pipe < riser.pipes.size(); ++pipe) {
-        if (!in_dead_branch(riser, dead, pipe)) continue;
-        const auto most = most_cells(plant, riser, pipe);
-        if (!most) continue;
-        out.push_back({Code::parts_too_short,
-                       Level::warning,
-                       riser.name + " / " + riser.pipes[pipe].name,
-                       "Cut into {0} cells, its parts are shorter than ten bores: the ceiling on the "
-                       "exchange of heavier and lighter gas, which looks at neighbouring parts only, makes "
-                       "it too slow here. Give this pipe at most {1} cells.",
-                       {{static_cast<double>(riser.pipes[pipe].cells), Dimension::count},
-                        {static_cast<double>(*most), Dimension::count}}});
-    }
-}
-
 void find_fill(const plant::Plant& plant, const PlantDuty& duty, const Outcome& run, std::size_t r,
                std::vector<Message>& out) {
     const RiserOutcome& riser = run.risers[r];
@@ -302,7 +284,6 @@ std::vector<Message> findings_before(const plant::Plant& plant) {
         find_idle_vents(plant.risers[r], out);
         find_unevenness(plant, r, out);
         find_water_before(plant, r, out);
-        find_short_parts(plant, plant.risers[r], out);
     }
     return out;
 }

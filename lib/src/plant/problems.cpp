@@ -101,7 +101,7 @@ void check_source(Checks& checks, const Plant& plant) {
 void check_size(Checks& checks, const Plant& plant) {
     double compartments = 0.0, openings = 0.0;
     for (const Riser& riser : plant.risers) {
-        for (const Pipe& pipe : riser.pipes) compartments += std::clamp(pipe.cells, 0, limits::cells);
+        for (const Pipe& pipe : riser.pipes) compartments += std::clamp(pipe.cells.value_or(1), 0, limits::cells);
         for (const Vent& vent : riser.vents) {
             const auto* timed = std::get_if<OpenTimed>(&vent.policy);
             if (timed != nullptr && timed->every > 0.0) openings += plant.duration / timed->every;

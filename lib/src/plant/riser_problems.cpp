@@ -133,9 +133,9 @@ struct ShapeChecks {
 
 /// Parts of a pipe so small that gas would pass through them faster than anything can be computed.
 void check_parts(Checks& checks, const Pipe& pipe, const Place& place) {
-    const double volume = pipe.volume() / pipe.cells;
+    const double volume = pipe.volume() / pipe.cells.value_or(1);
     const double length =
-        pipe.geometry() != nullptr ? pipe.geometry()->length / pipe.cells : limits::part_length;
+        pipe.geometry() != nullptr ? pipe.geometry()->length / pipe.cells.value_or(1) : limits::part_length;
     const double size =
         pipe.geometry() != nullptr ? std::min(pipe.geometry()->bore, pipe.geometry()->length) : volume;
     if (!(size > 0.0)) return;  // told already
@@ -152,12 +152,12 @@ void check_parts(Checks& checks, const Pipe& pipe, const Place& place) {
 
 /// Gas in the smaller of the compartments that a pipe's exchange acts on, at the set pressure [mol].
 double smallest_part(const Pipe& pipe, const Place& place) {
-    double volume = pipe.volume() / pipe.cells;
+    double volume = pipe.volume() / pipe.cells.value_or(1);
     const auto index = place.tree.index(pipe.name);
     const auto parent = index ? place.tree.parent(*index) : std::nullopt;
     if (parent) {
         const Pipe& above = place.riser.pipes[*parent];
-        volume = std::min(volume, above.volume() / std::max(above.cells, 1));
+        volume = std::min(volume, above.volume() / std::max(above.cells.value_or(1), 1));
     }
     return place.riser.set_pressure * volume / (gas::gas_constant * place.site.temperature.mean());
 }
@@ -173,8 +173,8 @@ void check_exchange(Checks& checks, const Pipe& pipe, const Place& place) {
 
 void check_pipe(Checks& checks, const Pipe& pipe, const Place& place) {
     std::visit(ShapeChecks{checks, place}, pipe.shape);
-    if (pipe.cells < 1 || pipe.cells > limits::cells) {
-        checks.add(place.key("cells"), std::to_string(pipe.cells), "is out of range",
+    if (pipe.cells && (*pipe.cells < 1 || *pipe.cells > limits::cells)) {
+        checks.add(place.key("cells"), std::to_string(*pipe.cells), "is out of range",
                    fmt::format("a whole number from 1 to {}", limits::cells));
         return;
     }
@@ -270,12 +270,12 @@ void check_place_of_water(Checks& checks, const LowPoint& low_point, const Place
     }
     for (const std::size_t side : {*parent, *pipe}) {
         const Pipe& part = riser.pipes[side];
-        const double room = 0.9 * part.volume() / part.cells, water = water_beside(at, side);
+        const double room = 0.9 * part.volume() / part.cells.value_or(1), water = water_beside(at, side);
         if (!(water > room)) continue;
         checks.add(at.key("water"), fmt::format("{:.6g} m3", low_point.water),
                    fmt::format("with all water beside it, pipe `{}` would have too little room left for gas",
                                part.name),
-                   fmt::format("{:.6g} m3 in all beside one of its {} parts", room, part.cells));
+                   fmt::format("{:.6g} m3 in all beside one of its {} parts", room, part.cells.value_or(1)));
         return;
     }
 }

@@ -16,7 +16,8 @@ Json pipe_json(const plant::Pipe& pipe) {
             {"volume_m3", number(pipe.volume())},
             {"bore_m", cylinder != nullptr ? number(cylinder->bore) : Json(nullptr)},
             {"length_m", cylinder != nullptr ? number(cylinder->length) : Json(nullptr)},
-            {"cells", pipe.cells}};
+            {"count", pipe.count},
+            {"cells", pipe.cells ? Json(*pipe.cells) : Json(nullptr)}};
 }
 
 Json standard_m3(double moles, const Units& units) {

@@ -109,11 +109,16 @@ void write_places(Page& page, const RiserOutcome& riser) {
 }
 
 /// The curves of one riser, whose cells start at a column of the history.
-detail::OxygenCurves curves_of(const plant::Riser& riser, const outcome::History& history, std::size_t first,
-                               double target) {
+detail::OxygenCurves curves_of(const plant::Riser& riser, const outcome::RiserOutcome& run,
+                               const outcome::History& history, std::size_t first, double target) {
     std::vector<double> weights;
-    for (const plant::Pipe& pipe : riser.pipes) {
-        weights.insert(weights.end(), static_cast<std::size_t>(pipe.cells), pipe.volume() / pipe.cells);
+    for (std::size_t p = 0; p < riser.pipes.size(); ++p) {
+        const outcome::PipeOutcome& pipe = run.pipes[p];
+        double begin = 0.0;
+        for (const double end : pipe.cell_ends) {
+            weights.push_back(riser.pipes[p].volume() * pipe.copies * (end - begin));
+            begin = end;
+        }
     }
     detail::OxygenCurves curves{history.times, {}, {}, 1.0 - target};
     for (std::size_t row = 0; row < history.times.size(); ++row) {
@@ -294,7 +299,6 @@ std::string reason(outcome::Code code) {
             return "the source is stopped";
         case Code::valve_shut:
             return "a valve is shut by hand";
-        case Code::parts_too_short:
             return "its parts are too short";
     }
     return "of a reason this version has no words for";
@@ -314,7 +318,7 @@ std::string to_text(const plant::Plant& plant, const Outcome& outcome, const Uni
     for (std::size_t r = 0; r < outcome.risers.size(); ++r) {
         write_riser(page, outcome.risers[r], units);
         page.blank();
-        detail::draw(page, curves_of(plant.risers.at(r), outcome.history, first, outcome.target));
+        detail::draw(page, curves_of(plant.risers.at(r), outcome.risers[r], outcome.history, first, outcome.target));
         page.blank();
         for (const outcome::PipeOutcome& pipe : outcome.risers[r].pipes) first += pipe.oxygen.size();
     }

@@ -12,8 +12,6 @@
 namespace oxfade::scenario::detail {
 namespace {
 
-constexpr double cell_length = 15.0;  // [m]
-constexpr double most_cells = 8.0;    // for a first look
 constexpr const char* piping_wanted =
     "a volume such as 700 gal, or SIZE x LENGTH such as 4 in x 240 ft or 50 mm x 80 m; more pieces after "
     "commas";
@@ -80,7 +78,6 @@ std::variant<PipingPiece, QuantityError> parse_piece(std::string_view text) {
     const auto length = value_of(piece.length, Dimension::length);
     if (!length || !(*length > 0.0))
         return QuantityError{fmt::format("`{}` is not a length", piece.length), piping_wanted};
-    piece.cells = static_cast<int>(std::clamp(std::round(*length / cell_length), 1.0, most_cells));
     return piece;
 }
 

@@ -17,7 +17,6 @@ struct PipingPiece {
     std::string nominal, schedule;
     std::string bore;
     std::string length;
-    int cells = 1;  ///< so many that gas moving along it is not smeared out too much
 };
 
 /// Pieces parted by commas.

@@ -162,7 +162,6 @@ class Writer {
             add("bore = {}", toml_text(piece.bore));
         }
         add("length = {}", toml_text(piece.length));
-        commented(fmt::format("cells = {}", piece.cells), "parts it is computed in");
     }
 
     void vent(const std::string& pipe) {

@@ -63,11 +63,9 @@ plant::Pipe read_pipe(Table table) {
     pipe.name = table.required_text("name");
     pipe.from = table.text("from");
     pipe.shape = read_shape(table);
-    pipe.cells = table.count("cells").value_or(pipe.cells);
-    pipe.position = table
-                        .choice<plant::Position>("position", {{"level", plant::Position::level},
-                                                              {"vertical", plant::Position::vertical}})
-                        .value_or(pipe.position);
+    pipe.cells = table.count("cells");
+    pipe.count = table.count("count").value_or(pipe.count);
+    pipe.pitch = table.choice<double>("position", {{"level", 0.0}, {"vertical", 1.0}, {"drop", -1.0}});
     pipe.exchange = table.quantity("exchange", Dimension::molar_flow);
     table.finish();
     return pipe;

@@ -36,7 +36,6 @@ enum class Code {
     tripped,               ///< a riser tripped, and what came of it
     source_stopped,        ///< the source was stopped by an outage
     valve_shut,            ///< a vent or a supply that was shut by hand is shut still
-    parts_too_short,       ///< a dead end cut into so many cells that its buoyant exchange is held back
 };
 std::string_view code_name(Code code);  ///< "target-above-purity" and so on
 
