@@ -50,9 +50,8 @@ State Dynamics::initial_state() const {
     x[Layout::source_air] = net_.source.initial * net_.source.initial_air;
     for (int i = 0; i < layout_.nodes; ++i) {
         const RiserNet& riser = net_.risers[at(net_.riser_of[at(i)])];
-        const double moles = riser.initial * net_.share[at(i)];
-        x[layout_.gas(i)] = moles / layout_.part(i);
-        x[layout_.air(i)] = moles * riser.initial_air;
+        x[layout_.gas(i)] = riser.initial * net_.share[at(i)] / layout_.part(i);
+        x[layout_.air(i)] = layout_.moles(x, i) * riser.initial_air;
     }
     return x;
 }
@@ -61,11 +60,13 @@ Flows Dynamics::make_flows() const {
     Flows flows;
     const std::size_t nodes = at(layout_.nodes);
     flows.risers.resize(net_.risers.size());
+    flows.step = net_.step;
+    flows.reach = net_.reach;
     flows.source_thermal = source_thermal_;
     flows.thermal = thermal_;
     for (auto* v :
          {&flows.fraction, &flows.out, &flows.vent_area, &flows.link, &flows.mixing, &flows.mixing_slope,
-          &flows.lean}) {
+          &flows.lean, &flows.moles}) {
         v->assign(nodes, 0.0);
     }
     for (const RiserNet& riser : net_.risers) {
@@ -169,7 +170,7 @@ void Dynamics::rates(double time, const State& x, State& dxdt, Flows& flows) con
     double drawn = 0.0;
     for (int r = 0; r < layout_.risers; ++r) {
         gas_of(x, r, flows, dxdt);
-        if (net_.any_resolved) lean_of(r, flows);
+        if (net_.any_resolved && !flows.keep_lean) lean_of(r, flows);
         species_of(r, flows, dxdt);
         totals_of(r, flows, dxdt);
         if (layout_.wet()) water_of(r, flows, dxdt);
@@ -258,18 +259,18 @@ void Dynamics::lean_of(int r, Flows& flows) const {
     const auto& z = flows.fraction;
     for (int i = riser.first + 1; i < riser.first + riser.count; ++i) {
         flows.lean[at(i)] = 0.0;
-        const double step = net_.step[at(i)], flow = flows.link[at(i)];
+        const double step = flows.step[at(i)], flow = flows.link[at(i)];
         if (!(step > 0.0) || flow == 0.0) continue;
         const bool inward = flow > 0.0;
         const int up = inward ? net_.parent[at(i)] : i, down = inward ? i : net_.parent[at(i)];
         // The link upstream of that: gas comes along it towards the cell upstream.
         const int link = inward ? up : net_.onward[at(i)];
-        if (link < 0 || !(net_.step[at(link)] > 0.0) || flows.link[at(link)] * flow <= 0.0) continue;
+        if (link < 0 || !(flows.step[at(link)] > 0.0) || flows.link[at(link)] * flow <= 0.0) continue;
         const int before = inward ? net_.parent[at(link)] : link;
         const double ahead = (z[at(down)] - z[at(up)]) / step;
-        const double behind = (z[at(up)] - z[at(before)]) / net_.step[at(link)];
+        const double behind = (z[at(up)] - z[at(before)]) / flows.step[at(link)];
         if (ahead == 0.0) continue;
-        const double reach = inward ? net_.reach[at(i)] : step - net_.reach[at(i)];
+        const double reach = inward ? flows.reach[at(i)] : step - flows.reach[at(i)];
         flows.lean[at(i)] = std::clamp(limited(behind, ahead) / ahead * reach / step, 0.0, 1.0);
     }
 }

@@ -13,6 +13,7 @@ namespace oxfade::engine {
 /// What flows at one state: kept from the evaluation of the rates for the linearisation and for events.
 struct Flows {
     struct OfRiser {
+        double moles = 0.0;          ///< in it, where one pressure stands in all of a riser
         double pressure = 0.0;       ///< of the vessel its switches sense [Pa]
         double draught = 0.0;        ///< outward (negative: inward) flow of unit area, times sqrt(M)
         double draught_slope = 0.0;  ///< against the riser's moles
@@ -28,12 +29,15 @@ struct Flows {
     Thermal source_thermal;                        ///< of the site's air and the receiver
     std::vector<Thermal> thermal;                  ///< of each riser
     std::vector<double> fraction;                  ///< air fraction of each node
+    std::vector<double> moles;                     ///< in each node, where one pressure stands in all of a riser
+    std::vector<double> step, reach;               ///< as in Network, where cells move as they are now
     std::vector<double> out;                       ///< from each node to the outside [mol/s]
     std::vector<double> vent_area;                 ///< open vents of each node, effective [m2]
     std::vector<double> link;                      ///< from the parent into each node [mol/s]
     std::vector<double> mixing;                    ///< G of the link to the parent [mol/s]
     std::vector<double> mixing_slope;              ///< d(G dz)/d(dz)
     std::vector<double> lean;                      ///< of what flows along that link, how far it is as downstream
+    bool keep_lean = false;                        ///< as it is: within a step it does not change
     std::vector<std::vector<double>> loop;         ///< flow of each riser's loop links
     std::vector<std::vector<double>> loop_mixing;  ///< G of each riser's loop links
     std::vector<std::vector<double>> loop_mixing_slope;

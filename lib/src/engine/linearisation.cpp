@@ -45,7 +45,7 @@ void Linearisation::prepare(const State& x, const Flows& flows, double shift) {
 void Linearisation::prepare_air(int r) {
     const RiserNet& riser = net_.risers[at(r)];
     for (int i = riser.first; i < riser.first + riser.count; ++i) {
-        moles_[at(i)] = std::max(x_[layout_.gas(i)], least_moles) * layout_.part(i);
+        moles_[at(i)] = layout_.moles(std::max(x_[layout_.gas(i)], least_moles), i);
     }
     transport(r, air_);
     air_.factorise(r);

@@ -95,7 +95,7 @@ class RiserBuilder {
           tree_(riser),
           index_(static_cast<int>(net.risers.size())),
           temperature_(plant::temperature_of(riser, plant.site).mean()),
-          meshes_(mesh_of(riser, refinement)) {
+          meshes_(mesh_of(plant, riser, refinement)) {
         const std::vector<int> copies = riser.copies();
         const std::vector<double> pitches = riser.pitches();
         for (std::size_t p = 0; p < riser.pipes.size(); ++p) {
@@ -115,8 +115,10 @@ class RiserBuilder {
         out.count = net_.nodes() - out.first;
         if (net_.pressures == Pressures::zoned) volume_ = add_water(net_, riser_, index_, out);
         set_pressures(out);
-        add_leaks();
+        add_leaks(out);
         add_vents(out);
+        add_readings(out);
+        add_lines(out);
         add_loops(net_, cuts_, riser_, index_, out);
         net_.risers.push_back(std::move(out));
     }
@@ -160,7 +162,10 @@ class RiserBuilder {
                 nodes[p].push_back(net_.nodes() - 1);
                 net_.riser_of.push_back(index_);
                 net_.share.push_back(volume / volume_);
+                net_.swell.push_back(volume / volume_);
                 net_.leak_area.push_back(0.0);
+                net_.leak_spread.push_back(0.0);
+                net_.breathing.push_back(false);
                 net_.label.push_back(parts.size() > 1 ? pipe.name + " cell " + std::to_string(cell + 1)
                                                       : pipe.name);
             }
@@ -194,7 +199,7 @@ class RiserBuilder {
         }
     }
 
-    void add_leaks() {
+    void add_leaks(const RiserNet& out) {
         for (const plant::Leak& leak : riser_.leaks) {
             const double area = plant::leak_area(leak, riser_.volume(), plant_.site);
             if (leak.at) {
@@ -202,14 +207,69 @@ class RiserBuilder {
                 net_.leak_area[at(node)] += area * net_.copies[at(node)];
                 continue;
             }
+            if (leak.spread == plant::LeakSpread::volume) {  // of gas: less the water in it
+                for (int i = out.first; i < out.first + out.count; ++i) spread(i, area * net_.share[at(i)]);
+                continue;
+            }
             const std::vector<double> weights = plant::leak_weights(riser_, leak.spread);
             for (std::size_t p = 0; p < riser_.pipes.size(); ++p) {
                 const std::vector<int>& nodes = net_.node_of.back()[p];
                 for (std::size_t k = 0; k < nodes.size(); ++k) {
-                    net_.leak_area[at(nodes[k])] += area * weights[p] * cuts_[p].mesh->parts[k];
+                    spread(nodes[k], area * weights[p] * cuts_[p].mesh->parts[k]);
                 }
             }
         }
+    }
+
+    void spread(int node, double area) {
+        net_.leak_area[at(node)] += area;
+        net_.leak_spread[at(node)] += area;
+    }
+
+    /// Dead ends whose cells move. The nodes of each are contiguous.
+    void add_lines(RiserNet& out) {
+        if (net_.pressures != Pressures::uniform) return;
+        const auto& nodes = net_.node_of.back();
+        for (std::size_t p = 0; p < cuts_.size(); ++p) {
+            if (cuts_[p].mesh->breathing == 0) continue;
+            BreathingLine line;
+            line.first = nodes[p].front();
+            line.copies = cuts_[p].copies;
+            line.stirred = plant_.mixing.mouth * riser_.pipes[p].geometry()->bore;
+            line.warming = plant_.mixing.warm_end / cuts_[p].mesh->run;
+            double share = 0.0;
+            for (std::optional<std::size_t> on = p; on;) {
+                const plant::Pipe& pipe = riser_.pipes[*on];
+                line.volume += pipe.volume();
+                line.pieces.insert(line.pieces.begin(),
+                                   {pipe.volume(), mixing_piece(cuts_[*on], pipe.geometry()->bore)});
+                for (const int i : nodes[*on]) share += net_.share[at(i)];
+                line.count += static_cast<int>(nodes[*on].size());
+                const int next = net_.onward[at(nodes[*on].back())];
+                on.reset();
+                for (std::size_t q = 0; q < nodes.size() && next >= 0; ++q) {
+                    if (nodes[q].front() == next) on = q;
+                }
+            }
+            for (std::size_t k = 1; k < line.pieces.size(); ++k) line.pieces[k].until += line.pieces[k - 1].until;
+            const auto breathing = static_cast<int>(cuts_[p].mesh->breathing);
+            for (int k = 0; k < line.count; ++k)
+            {
+                net_.swell[at(line.first + k)] = k < breathing ? share / breathing : 0.0;
+                net_.breathing[at(line.first + k)] = true;
+            }
+            line.carried.assign(at(line.count), 0.0);
+            double carried = 0.0;
+            for (int k = line.count - 1; k >= 0; --k) {
+                carried += net_.share[at(line.first + k)] - net_.swell[at(line.first + k)];
+                line.carried[at(k)] = carried;
+            }
+            out.lines.push_back(std::move(line));
+        }
+        if (out.lines.empty()) return;
+        constexpr double margin = 0.98;
+        const double most = std::max(out.set, out.has_switch ? out.high : 0.0);
+        out.knee = margin * most * breathing_range(plant_, riser_);
     }
 
     void add_vents(RiserNet& out) {
@@ -221,6 +281,28 @@ class RiserBuilder {
                                   vent.chamber * net_.copies[at(node)]});
         }
         out.vent_count = static_cast<int>(riser_.vents.size());
+    }
+
+    /// Where the gas is analysed: at vents and sampling points.
+    void add_readings(RiserNet& out) {
+        const auto add = [&](const std::string& name, bool vent, const std::string& pipe, std::size_t cell) {
+            const std::size_t p = *tree_.index(pipe);
+            out.readings.push_back({name, vent, p, cell, net_.node_of.back()[p][cell]});
+        };
+        const auto last = [&](const std::string& pipe) { return cuts_[*tree_.index(pipe)].mesh->parts.size() - 1; };
+        for (const plant::Vent& vent : riser_.vents) add(vent.name, true, vent.at, last(vent.at));
+        for (const plant::SamplingPoint& sample : riser_.samples) {
+            const PipeCut& cut = cuts_[*tree_.index(sample.at)];
+            std::size_t cell = last(sample.at);
+            if (const plant::Cylinder* shape = cut.pipe->geometry(); shape && sample.distance) {
+                double end = 0.0;
+                for (cell = 0; cell + 1 < cut.mesh->parts.size(); ++cell) {
+                    end += cut.mesh->parts[cell] * shape->length;
+                    if (end >= *sample.distance) break;
+                }
+            }
+            add(sample.name, false, sample.at, cell);
+        }
     }
 
     /// Thresholds of pressure-cycle vents as moles in the riser.
@@ -278,6 +360,7 @@ Network build_network(const plant::Plant& plant, Pressures pressures, double ref
     net.moving = !net.course.steady();
     net.duration = plant.duration;
     net.kinds = plant.mixing;
+    net.target_at = plant.target_at;
     net.target_air = air_fraction_at_target(net.gases, plant.target);
     net.source = std::visit(SourceBuilder{plant.site}, plant.source);
     for (const plant::Riser& riser : plant.risers) RiserBuilder(net, plant, riser, refinement).build();
@@ -305,6 +388,7 @@ void take_settings(Network& net, const Network& from) {
         net.vents[v].policy = from.vents[v].policy;
     }
     std::copy(from.leak_area.begin(), from.leak_area.end(), net.leak_area.begin());
+    std::copy(from.leak_spread.begin(), from.leak_spread.end(), net.leak_spread.begin());
 }
 
 }  // namespace oxfade::engine

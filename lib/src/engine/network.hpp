@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cstddef>
+#include <limits>
 #include <string>
 #include <vector>
 
@@ -117,6 +118,21 @@ struct Thermal {
     double cooling = 0.0;      ///< relative rate of falling [1/s]
 };
 
+/// A dead end whose cells move with their gas as the pressure swings, but for some at its mouth, which take up what
+/// comes in. Its pieces of pipe count from its end.
+struct BreathingLine {
+    struct Piece {
+        double until = 0.0;         ///< volume of the line from its end to the far side of the piece [m3]
+        LinkMixing::Piece pipe;     ///< its length unused
+    };
+    int first = 0, count = 0;  ///< nodes, from the mouth
+    double copies = 1.0, volume = 0.0;  ///< volume of one [m3]
+    double stirred = 0.0;      ///< length at its mouth [m]
+    double warming = 0.0;      ///< [K/m]
+    std::vector<Piece> pieces;
+    std::vector<double> carried;  ///< for each node, part of the riser's gain that moves with the cell's near end
+};
+
 /// Thresholds are moles in the vessel that the riser's switches sense: all of the riser, or the node where
 /// gas enters.
 struct RiserNet {
@@ -133,6 +149,15 @@ struct RiserNet {
     double initial = 0.0;          ///< [mol] in all of the riser at the start
     double initial_air = 0.0;      ///< air fraction at the start
     int first_vent = 0, vent_count = 0;
+    struct Reading {
+        std::string name;
+        bool vent = false;
+        std::size_t pipe = 0, cell = 0;
+        int node = 0;
+    };
+    std::vector<Reading> readings;  ///< vents, then sampling points
+    double knee = std::numeric_limits<double>::infinity();  ///< [mol], above it cells of `lines` move
+    std::vector<BreathingLine> lines;
     std::vector<LoopLink> loops;
     std::vector<double> loop_inverse;  ///< inverse of the loop resistance matrix, row-major
 };
@@ -158,6 +183,7 @@ struct Network {
     double temperature = 0.0;   ///< its mean [K]
     bool moving = false;        ///< some temperature changes in the course of the run
     double duration = 0.0;
+    plant::TargetAt target_at = plant::TargetAt::everywhere;
     double target_air = 0.0;  ///< a compartment is at target when its air fraction is at or below this
     SourceNet source;
     std::vector<RiserNet> risers;
@@ -167,7 +193,10 @@ struct Network {
     // One entry a node.
     std::vector<int> parent;  ///< -1 for the node where gas enters
     std::vector<int> riser_of;
-    std::vector<double> share;                   ///< of its riser's volume
+    std::vector<double> share;  ///< of its riser's volume; where cells move, below the knee
+    std::vector<double> swell;  ///< of what its riser's gas gains above the knee; elsewhere its share
+    std::vector<bool> breathing;      ///< part of a breathing line
+    std::vector<double> leak_spread;  ///< that part of its leaks which goes with its volume [m2]
     std::vector<double> leak_area;               ///< effective [m2]
     std::vector<double> cell_end;                ///< its far end as a fraction of the pipe's length
     std::vector<double> step;      ///< from the centre of the parent to its own [m]; 0: transport by upwind cells
@@ -201,6 +230,13 @@ struct Network {
     double source_warmth(double time) const { return moving ? course.at(time) / temperature : 1.0; }
 
     int nodes() const { return static_cast<int>(parent.size()); }
+
+    /// How much further than gas compositions may be off in a step. Where pipes are cut by the engine, cutting them
+    /// moves a result by some 1e-3; a front that passes from cell to cell would be followed to no avail.
+    double composition_margin() const {
+        constexpr double where_resolved = 100.0;
+        return any_resolved ? where_resolved : 1.0;
+    }
 };
 
 /// The plant must be valid (plant::require_valid). One with low points has zones instead of uniform

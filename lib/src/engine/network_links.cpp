@@ -66,8 +66,9 @@ std::vector<double> inverse_of_loop_matrix(const Network& net, const std::vector
 }
 
 LinkMixing::Piece piece_of(double length, const PipeCut& cut, double bore) {
-    const double sine = std::clamp(cut.pitch, -1.0, 1.0);
-    return {length, bore_area(bore) * cut.copies, 0.5 * bore, sine, std::sqrt(1.0 - sine * sine)};
+    LinkMixing::Piece piece = mixing_piece(cut, bore);
+    piece.length = length;
+    return piece;
 }
 
 /// Length of the gas in a dead end that mixes along it: all but what is stirred from its mouth.
@@ -89,6 +90,11 @@ void add_half(LinkShape& shape, LinkShape::Half& half, const PipeCut& cut, doubl
 double PipeCut::cell(std::size_t k) const {
     const plant::Cylinder* cylinder = pipe->geometry();
     return cylinder ? cylinder->length * mesh->parts[k] : 0.0;
+}
+
+LinkMixing::Piece mixing_piece(const PipeCut& cut, double bore) {
+    const double sine = std::clamp(cut.pitch, -1.0, 1.0);
+    return {0.0, bore_area(bore) * cut.copies, 0.5 * bore, sine, std::sqrt(1.0 - sine * sine)};
 }
 
 LinkShape link_along(const PipeCut& pipe, std::size_t cell, const plant::Mixing& kinds) {

@@ -31,6 +31,8 @@ struct LinkShape {
     double step = 0.0;        ///< as in Network
     double reach = 0.0;
 };
+/// The bore and pitch of a pipe, all copies, of a length of 0.
+LinkMixing::Piece mixing_piece(const PipeCut& cut, double bore);
 LinkShape link_along(const PipeCut& pipe, std::size_t cell, const plant::Mixing& kinds);
 LinkShape link_between(const PipeCut& before, const PipeCut& pipe, const plant::Mixing& kinds);
 

@@ -41,7 +41,7 @@ void compare_without_water(const plant::Plant& plant, Options options, outcome::
 int cell_count(const plant::Plant& plant, const Options& options) {
     int cells = 0;
     for (const plant::Riser& riser : plant.risers) {
-        for (const PipeMesh& pipe : mesh_of(riser, options.refinement)) cells += static_cast<int>(pipe.parts.size());
+        for (const PipeMesh& pipe : mesh_of(plant, riser, options.refinement)) cells += static_cast<int>(pipe.parts.size());
     }
     return cells;
 }
