@@ -20,7 +20,8 @@ std::vector<std::size_t> PipeTree::parents_first() const {
     for (std::size_t p = 1; p < parent_.size(); ++p) {
         if (parent_[p]) children[*parent_[p]].push_back(p);
     }
-    std::vector<std::size_t> order{0};
+    std::vector<std::size_t> order;
+    if (!parent_.empty()) order.push_back(0);
     for (std::size_t k = 0; k < order.size(); ++k) {
         for (const std::size_t child : children[order[k]]) order.push_back(child);
     }
