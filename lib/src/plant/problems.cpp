@@ -116,19 +116,21 @@ void check_readings(Checks& checks, const Plant& plant) {
 /// What costs memory and time as a whole, though each of its parts is allowed.
 void check_size(Checks& checks, const Plant& plant) {
     double compartments = 0.0, copies = 0.0, openings = 0.0;
+    bool counted = true;  // else told already
     for (const Riser& riser : plant.risers) {
         const std::vector<int> times = riser.copies();
         for (std::size_t p = 0; p < riser.pipes.size(); ++p) {
             const int cells = std::clamp(riser.pipes[p].cells.value_or(1), 0, limits::cells);
             compartments += cells;
             copies += double(cells) * std::max(times[p], 1);
+            counted = counted && riser.pipes[p].count <= limits::count;
         }
         for (const Vent& vent : riser.vents) {
             const auto* timed = std::get_if<OpenTimed>(&vent.policy);
             if (timed != nullptr && timed->every > 0.0) openings += plant.duration / timed->every;
         }
     }
-    if (copies > limits::copies) {
+    if (counted && copies > limits::copies) {
         checks.add("riser", "", fmt::format("all pipes with their copies make {:.0f} cells", copies),
                    fmt::format("at most {:.0f}; look at each `count`, and remember that counts multiply",
                                limits::copies));

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <numeric>
 #include <set>
 #include <unordered_map>
 #include <unordered_set>
@@ -21,8 +22,6 @@ namespace limits = plant::limits;
 using plant::Pipe;
 using plant::Riser;
 
-constexpr double same_place = limits::part_length;  // taps closer than this are one
-
 double length_of(const Pipe& pipe) { return pipe.geometry() != nullptr ? pipe.geometry()->length : 0.0; }
 
 /// Something in the file that names a pipe.
@@ -35,85 +34,6 @@ struct Reference {
 struct Run {
     std::vector<std::string> pipes;
     std::vector<double> lengths;  ///< [m]
-};
-
-/// Where the lines of a row leave their main [m from its near end].
-class Taps {
-  public:
-    Taps(Reading& reading, const BranchLineRow& row, double length)
-        : reading_(reading), row_(row), length_(length) {}
-
-    /// None when they do not fit, which is told.
-    std::optional<std::vector<double>> positions() const {
-        const auto count = taps();
-        if (!count) return std::nullopt;
-        const double spacing = spacing_for(*count);
-        const double first = row_.first.value_or(row_.spacing ? length_ - (*count - 1) * spacing : spacing);
-        const double last = first + (*count - 1) * spacing;
-        if (first < same_place || last > length_ + same_place) return refuse_run(*count, spacing);
-        if (*count > 1 && spacing < same_place)
-            return refuse("spacing", "would be less than 1 mm", "fewer lines");
-        std::vector<double> at;
-        for (int k = 0; k < *count; ++k) at.push_back(std::min(first + k * spacing, length_));
-        return at;
-    }
-
-  private:
-    int sides() const { return row_.both_sides ? 2 : 1; }
-
-    /// How many taps there are: given, or as many as the spacing lets fit.
-    std::optional<int> taps() const {
-        if (row_.first && *row_.first > length_ + same_place) {
-            refuse("first", "is beyond the end of the main",
-                   fmt::format("at most {}, the length of `{}`", words(length_), row_.along));
-            return std::nullopt;
-        }
-        if (row_.number) return *row_.number / sides();
-        constexpr double rounding = 1e-6;
-        if (*row_.spacing > length_ * (1.0 + rounding)) {
-            refuse("spacing", "does not fit the main",
-                   fmt::format("at most {}, the length of `{}`", words(length_), row_.along));
-            return std::nullopt;
-        }
-        const double fit = row_.first ? std::floor((length_ - *row_.first) / *row_.spacing + rounding) + 1.0
-                                      : std::ceil(length_ / *row_.spacing - rounding);
-        if (fit * sides() <= limits::branch_lines) return static_cast<int>(fit);
-        refuse("spacing", fmt::format("makes {:.0f} branch lines", fit * sides()),
-               fmt::format("at most {} in a row; look at its unit", limits::branch_lines));
-        return std::nullopt;
-    }
-
-    double spacing_for(int count) const {
-        if (row_.spacing) return *row_.spacing;
-        if (!row_.first) return length_ / count;
-        return count > 1 ? (length_ - *row_.first) / (count - 1) : 0.0;
-    }
-
-    std::optional<std::vector<double>> refuse_run(int count, double spacing) const {
-        const double needed = row_.first.value_or(0.0) + (count - 1) * spacing;
-        const double most = (length_ - row_.first.value_or(0.0)) / std::max(count - 1, 1);
-        return refuse(row_.spacing ? "spacing" : "number",
-                      fmt::format("does not fit the main: {} taps, {} apart, need {}", count, words(spacing),
-                                  words(needed)),
-                      fmt::format("`{}` is {} long: a spacing of at most {}, or fewer lines", row_.along,
-                                  words(length_), words(row_.first ? most : length_ / count)));
-    }
-
-    std::optional<std::vector<double>> refuse(std::string_view key, std::string what,
-                                              std::string allowed) const {
-        reading_.findings.add(text::join_path(row_.path, key), std::move(what), std::move(allowed));
-        return std::nullopt;
-    }
-
-    /// In the family of units that the file is written in.
-    std::string words(double length) const {
-        const bool us = reading_.us_units > reading_.si_units;
-        return us ? fmt::format("{:.4g} ft", length / 0.3048) : fmt::format("{:.4g} m", length);
-    }
-
-    Reading& reading_;
-    const BranchLineRow& row_;
-    double length_;
 };
 
 /// Takes the rows of one riser apart.
@@ -168,7 +88,7 @@ class Expansion {
     void place_rows() {
         for (const BranchLineRow& row : rows_) {
             const auto main = row.readable ? find_main(row) : std::nullopt;
-            auto taps = main ? Taps(reading_, row, *main).positions() : std::nullopt;
+            auto taps = main ? tap_positions(row, *main, reading_) : std::nullopt;
             if (!taps) {
                 spoiled_ = true;
                 continue;
@@ -291,7 +211,7 @@ class Expansion {
                 fmt::format("`{}` stands for pipes such as `{}`, and that name is taken", of, name),
                 "give one of them another name");
         }
-        return name;
+        return take_name(name + ' ', owner, of);  // told, so that this is not told anew
     }
 
     void hang(const Placed& placed) {
@@ -359,6 +279,7 @@ class Expansion {
             const auto run = runs_.find(sample.at);
             if (run != runs_.end() && sample.distance) lead(sample, run->second);
         }
+        for (const Reference& reference : references_) refuse_row(*reference.name, reference.path);
         for (const Reference& reference : references_) {
             const auto other = other_names_.find(*reference.name);
             if (other != other_names_.end()) *reference.name = other->second;
@@ -369,7 +290,35 @@ class Expansion {
         }
     }
 
+    /// The name of a row stands for all its lines, and something is at one place.
+    void refuse_row(const std::string& name, const std::string& path) {
+        for (const BranchLineRow& row : rows_) {
+            if (name != row.name || plain_.count(name) != 0) continue;
+            const int lines = number_of_lines(row);
+            if (lines == 0) {
+                reading_.findings.shadow(path);
+            } else {
+                reading_.findings.add(path, fmt::format("`{}` is a row of {} branch lines", name, lines),
+                                      fmt::format("name one of them, such as `{} {}`", name, lines));
+            }
+        }
+    }
+
+    /// None where the row could not be hung on.
+    int number_of_lines(const BranchLineRow& row) const {
+        for (const Placed& placed : placed_) {
+            if (placed.row == &row) return static_cast<int>(placed.taps.size()) * (row.both_sides ? 2 : 1);
+        }
+        return 0;
+    }
+
     void lead(plant::SamplingPoint& sample, const Run& run) {
+        const double length = std::accumulate(run.lengths.begin(), run.lengths.end(), 0.0);
+        if (*sample.distance > length * (1.0 + 1e-9)) {
+            reading_.findings.add(text::join_path(key("sample", sample.name), "distance"),
+                                  fmt::format("is beyond the end of `{}`", sample.at),
+                                  fmt::format("at most {}", length_words(length, reading_)));
+        }
         double left = *sample.distance;
         for (std::size_t k = 0; k < run.pipes.size(); ++k) {
             if (left <= run.lengths[k] || k + 1 == run.pipes.size()) {

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "oxfade/plant/limits.hpp"
 #include "oxfade/plant/riser.hpp"
 #include "scenario/table.hpp"
 
@@ -24,6 +25,16 @@ struct BranchLineRow {
 };
 
 BranchLineRow read_branch_lines(Table table);
+
+/// Where the lines of a row leave a main of that length [m from its near end]; none when they do not fit,
+/// which is told. Without `first` the last of them leave at its far end.
+std::optional<std::vector<double>> tap_positions(const BranchLineRow& row, double length, Reading& reading);
+
+/// A length in the family of units that the file is written in.
+std::string length_words(double length, const Reading& reading);
+
+/// Taps closer than this are one [m].
+inline constexpr double same_place = plant::limits::part_length;
 
 /// Cuts the mains where lines leave them and hangs the lines on: a line is called by the row's name and its
 /// number, counted along the main from its near end; its last piece has that name and those before it have

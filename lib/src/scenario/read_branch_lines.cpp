@@ -12,25 +12,27 @@ namespace {
 
 namespace limits = plant::limits;
 
-plant::Pipe read_piece(Table& table, std::string_view owner) {
+plant::Pipe read_piece(Table& table, std::string_view owner,
+                       const std::optional<std::string>& schedule = {}) {
     plant::Pipe piece;
-    piece.shape = read_shape(table, owner);
+    piece.shape = read_shape(table, owner, schedule);
     piece.cells = table.count("cells");
     table.one_of({{"position"}, {"pitch"}}, "", "keep one of `position` and `pitch`");
     piece.pitch = read_pitch(table);
     return piece;
 }
 
-/// A pitch of the row is that of every piece without one of its own.
+/// The row's schedule and pitch are those of every piece without one of its own.
 void read_pieces(Table& table, BranchLineRow& row) {
-    for (const char* key : {"volume", "nominal", "schedule", "bore", "length", "cells"})
+    for (const char* key : {"volume", "nominal", "bore", "length", "cells"})
         table.refuse(key, "a line of several pieces has no such key of its own",
                      "give it in each of the `pieces`");
     table.one_of({{"position"}, {"pitch"}}, "", "keep one of `position` and `pitch`");
     const auto pitch = read_pitch(table);
+    const auto schedule = table.text("schedule");
     for (Table& piece : table.list("pieces")) {
         row.piece_paths.push_back(piece.path());
-        row.pieces.push_back(read_piece(piece, "the piece"));
+        row.pieces.push_back(read_piece(piece, "the piece", schedule));
         piece.finish();
         if (!row.pieces.back().pitch) row.pieces.back().pitch = pitch;
     }

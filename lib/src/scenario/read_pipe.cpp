@@ -23,9 +23,9 @@ std::string known_sizes() {
 }
 
 /// Bore of a pipe given by nominal size and schedule [m].
-double read_nominal(Table& pipe) {
+double read_nominal(Table& pipe, const std::optional<std::string>& usual) {
     const std::string nominal = pipe.required_text("nominal");
-    const std::string schedule = pipe.required_text("schedule");
+    const std::string schedule = usual && !pipe.has("schedule") ? *usual : pipe.required_text("schedule");
     if (nominal.empty() || schedule.empty()) return unreadable;
     if (const auto size = plant::find_pipe_size(nominal, schedule)) return size->bore();
     const auto schedules = plant::schedules_of(nominal);
@@ -52,7 +52,8 @@ std::optional<std::array<double, 2>> read_elevations(Table& pipe) {
 
 }  // namespace
 
-std::variant<plant::VolumeOnly, plant::Cylinder> read_shape(Table& pipe, std::string_view owner) {
+std::variant<plant::VolumeOnly, plant::Cylinder> read_shape(Table& pipe, std::string_view owner,
+                                                            const std::optional<std::string>& schedule) {
     const auto given =
         pipe.one_of({{"volume"}, {"nominal", "schedule"}, {"bore"}}, fmt::format("{} has no size", owner),
                     "give `volume`, or `nominal`, `schedule` and `length`, or `bore` and `length`");
@@ -65,7 +66,8 @@ std::variant<plant::VolumeOnly, plant::Cylinder> read_shape(Table& pipe, std::st
         return plant::VolumeOnly{pipe.required_quantity("volume", Dimension::volume)};
     }
     plant::Cylinder cylinder;
-    cylinder.bore = *given == 1 ? read_nominal(pipe) : pipe.required_quantity("bore", Dimension::length);
+    cylinder.bore =
+        *given == 1 ? read_nominal(pipe, schedule) : pipe.required_quantity("bore", Dimension::length);
     if (*given == 1) pipe.reading().findings.shadow(pipe.key_path("bore"));  // not a key of this pipe
     cylinder.length = pipe.required_quantity("length", Dimension::length);
     return cylinder;

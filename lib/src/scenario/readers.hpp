@@ -24,7 +24,9 @@ plant::Action read_action(Table action, const plant::Plant& plant);
 
 /// The size of a pipe: `volume`, `nominal`, `schedule` and `length`, or `bore` and `length`.
 /// @param owner what has it, for the message: "the pipe"
-std::variant<plant::VolumeOnly, plant::Cylinder> read_shape(Table& table, std::string_view owner);
+/// @param schedule what counts where it gives none
+std::variant<plant::VolumeOnly, plant::Cylinder> read_shape(Table& table, std::string_view owner,
+                                                            const std::optional<std::string>& schedule = {});
 /// The keys `position` and `pitch`: rise over length.
 std::optional<double> read_pitch(Table& table);
 
