@@ -13,6 +13,8 @@ const char* type_of(scenario::AnswerKind kind) {
             return "KIND";
         case scenario::AnswerKind::system:
             return "NAME:PIPING";
+        case scenario::AnswerKind::branch_lines:
+            return "LINES|none";
         case scenario::AnswerKind::leak:
             return "TEST|none";
         case scenario::AnswerKind::vent:

@@ -9,6 +9,7 @@
 #include "oxfade/outcome/evenness.hpp"
 #include "oxfade/outcome/findings.hpp"
 #include "oxfade/outcome/outcome.hpp"
+#include "oxfade/plant/low_places.hpp"
 #include "oxfade/plant/pipe_sizes.hpp"
 #include "oxfade/plant/plant.hpp"
 #include "oxfade/version.hpp"

@@ -129,6 +129,12 @@ void visit_pipe(FieldVisitor& v, Pipe& pipe) {
     v.word("cells", pipe.cells ? std::to_string(*pipe.cells) : "");
     v.word("count", std::to_string(pipe.count));
     v.quantity("pitch", Dimension::slope, pipe.pitch);
+    if (pipe.elevation) {
+        table(v, "elevations", [&] {
+            v.quantity("0", Dimension::length, (*pipe.elevation)[0]);
+            v.quantity("1", Dimension::length, (*pipe.elevation)[1]);
+        });
+    }
     v.quantity("exchange", Dimension::molar_flow, pipe.exchange);
 }
 
@@ -212,6 +218,10 @@ void visit_riser(FieldVisitor& v, Riser& riser) {
         std::visit(VisitLeakSize{v}, leak.size);
     });
     list(v, "low_point", riser.low_points, [&](LowPoint& low_point) { visit_low_point(v, low_point); });
+    list(v, "sample", riser.samples, [&](SamplingPoint& sample) {
+        v.word("at", sample.at);
+        v.quantity("distance", Dimension::length, sample.distance);
+    });
 }
 
 void visit_action(FieldVisitor& v, Action& action) {

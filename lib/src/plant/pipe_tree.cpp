@@ -20,7 +20,8 @@ std::vector<std::size_t> PipeTree::parents_first() const {
     for (std::size_t p = 1; p < parent_.size(); ++p) {
         if (parent_[p]) children[*parent_[p]].push_back(p);
     }
-    std::vector<std::size_t> order, open{0};
+    std::vector<std::size_t> order, open;
+    if (!parent_.empty()) open.push_back(0);
     while (!open.empty()) {
         order.push_back(open.back());
         open.pop_back();

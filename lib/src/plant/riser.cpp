@@ -39,10 +39,12 @@ std::optional<std::size_t> Riser::parent_index(std::size_t index) const {
 }
 
 std::vector<int> Riser::copies() const {
+    constexpr double most = 1e9;
     const PipeTree tree(*this);
     std::vector<int> copies(pipes.size(), 1);
     for (const std::size_t i : tree.parents_first()) {
-        copies[i] = pipes[i].count * (tree.parent(i) ? copies[*tree.parent(i)] : 1);
+        const double all = double(pipes[i].count) * (tree.parent(i) ? copies[*tree.parent(i)] : 1);
+        copies[i] = static_cast<int>(std::clamp(all, -most, most));  // beyond any limit, but countable
     }
     return copies;
 }

@@ -22,10 +22,19 @@ struct PipingPiece {
 /// Pieces parted by commas.
 std::variant<std::vector<PipingPiece>, QuantityError> parse_piping(std::string_view text);
 
-/// `NAME: PIPING`.
+/// `30 lines on both sides of PIECES`.
+struct LinesAnswer {
+    int number = 0;
+    bool both_sides = false;
+    std::vector<PipingPiece> pieces;
+};
+std::variant<LinesAnswer, QuantityError> parse_lines(std::string_view text);
+
+/// `NAME: PIPING; BRANCH LINES`.
 struct SystemLine {
     std::string name;
     std::vector<PipingPiece> pieces;
+    std::optional<LinesAnswer> lines;
 };
 std::variant<SystemLine, QuantityError> parse_system(std::string_view text);
 
