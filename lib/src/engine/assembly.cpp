@@ -40,6 +40,7 @@ class Assembly {
         out_.title = plant_.title;
         out_.duration = plant_.duration;
         out_.target = plant_.target;
+        out_.target_at = plant_.target_at;
         out_.nitrogen_purity = plant::product_purity(plant_.source);
         out_.source = simulation_.clock().result(simulation_.network().source, simulation_.switches(),
                                                  simulation_.state());

@@ -36,6 +36,7 @@ inline Json messages_json(const std::vector<outcome::Message>& messages, const U
                         {"level", outcome::to_string(message.level)},
                         {"where", message.where},
                         {"text", format_message(message, units)}});
+        if (!message.places.empty()) list.back()["places"] = message.places;
     }
     return list;
 }

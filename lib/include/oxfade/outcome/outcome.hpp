@@ -8,7 +8,7 @@
 
 #include "oxfade/gas/mixture.hpp"
 #include "oxfade/outcome/message.hpp"
-#include "oxfade/plant/action.hpp"
+#include "oxfade/plant/plant.hpp"
 
 /// Results as immutable values: SI units, times from the start of the run.
 namespace oxfade::outcome {
@@ -207,7 +207,7 @@ struct Variation {
     enum class What { leaks_at_entry, leaks_at_far_ends, mouth, warm_end };
     What what = What::leaks_at_entry;
     double value = 0.0;  ///< of `mixing.mouth` [bores] or `mixing.warm_end` [K]; unused for leaks
-    /// Of each riser, times the run's own time to target; none: not met within the duration.
+    /// Of each riser [s]; none: not met within the duration.
     std::vector<std::optional<double>> time_to_target;
 };
 
@@ -222,6 +222,7 @@ struct Outcome {
     std::string title;
     double duration = 0.0;  ///< [s]
     double target = 0.0;    ///< purity
+    plant::TargetAt target_at = plant::TargetAt::everywhere;  ///< what has to read it
     double nitrogen_purity = 0.0;
     std::vector<RiserOutcome> risers;
     SourceOutcome source;
