@@ -1,14 +1,10 @@
 #include <fmt/format.h>
 
-#include <limits>
-
 #include "oxfade/plant/pipe_sizes.hpp"
 #include "scenario/readers.hpp"
 
 namespace oxfade::scenario::detail {
 namespace {
-
-constexpr double unreadable = std::numeric_limits<double>::quiet_NaN();
 
 std::string known_sizes() {
     std::string sizes, last;
