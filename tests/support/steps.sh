@@ -2,6 +2,10 @@
 # Expects `build` to be set: the folder that is built in.
 
 jobs=${OXFADE_JOBS:-$(nproc)}
+# What was compiled in another folder of this checkout, or in another checkout, is taken from ccache, if there is one.
+export CCACHE_BASEDIR=$PWD CCACHE_NOHASHDIR=1
+export CCACHE_SLOPPINESS=pch_defines,time_macros,include_file_mtime,include_file_ctime
+
 failures=()
 costs=()
 
