@@ -12,12 +12,9 @@ namespace {
 
 using detail::Json;
 using detail::number;
+using detail::standard_m3;
 
 constexpr double joules_per_kwh = 3.6e6;
-
-Json standard_m3(double moles, const Units& units) {
-    return number(plant::standard_volume(units.reference, moles));
-}
 
 Json pipe_json(const outcome::PipeOutcome& pipe) {
     Json oxygen = Json::array();

@@ -9,6 +9,7 @@ namespace {
 
 using detail::Json;
 using detail::number;
+using detail::standard_m3;
 
 Json pipe_json(const plant::Pipe& pipe) {
     const plant::Cylinder* cylinder = pipe.geometry();
@@ -18,10 +19,6 @@ Json pipe_json(const plant::Pipe& pipe) {
             {"length_m", cylinder != nullptr ? number(cylinder->length) : Json(nullptr)},
             {"count", pipe.count},
             {"cells", pipe.cells ? Json(*pipe.cells) : Json(nullptr)}};
-}
-
-Json standard_m3(double moles, const Units& units) {
-    return number(plant::standard_volume(units.reference, moles));
 }
 
 Json riser_json(const plant::Riser& riser, const outcome::RiserDuty& duty, const Units& units) {

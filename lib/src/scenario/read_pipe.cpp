@@ -10,8 +10,6 @@
 namespace oxfade::scenario::detail {
 namespace {
 
-constexpr double unreadable = std::numeric_limits<double>::quiet_NaN();
-
 std::string known_sizes() {
     std::string sizes, last;
     for (const auto& size : plant::all_pipe_sizes()) {
