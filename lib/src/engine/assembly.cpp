@@ -185,6 +185,7 @@ void require_valid(const Options& options) {
         problems.push_back(std::move(problem));
     };
     range("solver.relative_tolerance", options.relative_tolerance, 1e-12, 1e-2);
+    if (options.refinement != 0.0) range("solver.refinement", options.refinement, 0.05, 100.0);
     range("solver.event_tolerance", options.event_tolerance, 1e-9, 1.0);
     if (options.history_points != 0)
         range("solver.history_points", static_cast<double>(options.history_points), 2.0, 1e6);

@@ -214,8 +214,9 @@ Dynamics::Exchange Dynamics::exchange(const LinkMixing& link, int a, int b, doub
     const double viscosity = gas.viscosity / mass * net_.gases.relative_viscosity(middle);
     double resistance = 0.0;
     for (int k = 0; k < link.count; ++k) resistance += link.pieces[at(k)].length / link.pieces[at(k)].area;
-    // Air is the heavier gas, if only a little: the counter-flow's contrast is the air's that can be traded.
-    const double contrast = std::max(std::abs(middle - flows.fraction[at(link.mouth)]), std::abs(dz));
+    const double mouth = flows.fraction[at(link.mouth)];
+    const double one = std::abs(za - mouth), two = std::abs(zb - mouth);
+    const double contrast = a == link.mouth ? contrast_at_mouth(b, two, flows) : 0.5 * (one + two);
     flow::CounterFlowGas light;
     light.reduced_gravity = gas::standard_gravity * net_.gases.mass_excess / mass;
     light.diffusivity = kinds.molecular ? gas.diffusivity : 0.0;
@@ -233,10 +234,12 @@ Dynamics::Exchange Dynamics::exchange(const LinkMixing& link, int a, int b, doub
                 along * gas::standard_gravity *
                 (other / (mass * resistance * piece.area) - link.warming / gas.temperature);
             const flow::CounterFlowPipe pipe{piece.radius, along * piece.sine, piece.cosine};
-            const flow::CounterFlowExchange e = flow::counter_flow(pipe, light, gradient, contrast);
+            constexpr double least_gradient = 1e-9;  // [1/m]: what a fraction is computed to, over a metre
+            const double steep = std::max(gradient, least_gradient);
+            const flow::Exchange e = flow::counter_flow(pipe, light, steep, std::max(contrast, least_gradient));
             const double molecular = kinds.molecular ? 0.0 : gas.diffusivity;
-            spread = e.spread - molecular;
-            slope = e.slope - molecular;
+            spread = e.flux / steep - molecular;
+            slope = std::max(e.slope, gas.diffusivity) - molecular;
             light.diffusivity = kinds.molecular ? gas.diffusivity : 0.0;
         }
         if (kinds.shear) {
@@ -250,6 +253,16 @@ Dynamics::Exchange Dynamics::exchange(const LinkMixing& link, int a, int b, doub
         inverse.slope += piece.length / (piece.area * std::max(slope, 1e-30));
     }
     return {gas.density / inverse.g, gas.density / inverse.slope};
+}
+
+/// The contrast where a dead end begins, from that in its first cell along the slope to the next.
+double Dynamics::contrast_at_mouth(int first, double contrast, const Flows& flows) const {
+    const int next = net_.onward[at(first)];
+    if (next < 0 || !(flows.step[at(next)] > 0.0)) return contrast;
+    const int mouth = net_.parent[at(first)];
+    const double ahead = std::abs(flows.fraction[at(next)] - flows.fraction[at(mouth)]) - contrast;
+    constexpr double least = 0.3;
+    return std::clamp(contrast - ahead * flows.reach[at(next)] / flows.step[at(next)], least * contrast, contrast);
 }
 
 /// Where pipes are resolved, gas flows from one cell to the next with what stands where they meet: along the slope

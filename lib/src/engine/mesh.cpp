@@ -18,7 +18,7 @@ constexpr double water_share = 0.45;  ///< of a cell that water beside it takes 
 constexpr double least_swing = 0.02;
 constexpr double breathing_cells = 3.0;  ///< at a refinement of 1
 constexpr double breathing_seed = 0.01;  ///< of a dead end that one of them is at the least amount of gas
-constexpr double growth = 1.25;          ///< of moving cells from the mouth on
+constexpr double growth = 1.4;  ///< of the cells of a dead end from its mouth on, where gradients are steep
 
 class Mesher {
   public:
@@ -42,10 +42,9 @@ class Mesher {
         measure();
         mark_sides();
         for (const std::size_t p : order_) cut(p);
-        if (breathes_) {
-            for (const std::size_t p : order_) {
-                if (dead_[p] && meshes_[p].side) cut_breathing(p);
-            }
+        for (const std::size_t p : order_) {
+            const auto parent = tree_.parent(p);
+            if (dead_[p] && (meshes_[p].side || (parent && !dead_[*parent]))) cut_dead_end(p);
         }
         return std::move(meshes_);
     }
@@ -112,12 +111,10 @@ class Mesher {
             mesh.parts.assign(static_cast<std::size_t>(cells), 1.0 / cells);
             return;
         }
-        const bool sides = std::any_of(children_[p].begin(), children_[p].end(),
-                                       [&](std::size_t child) { return meshes_[child].side; });
         const double wanted = refinement_ * (dead_[p] ? cells_of_dead_end : cells_of_way) * shape->length / way;
         double rest = 1.0;
         const double tee = tee_bores * shape->bore / shape->length;
-        const bool own_cell = sides && wanted > 1.0 && tee < 0.5;
+        const bool own_cell = has_sides(p) && wanted > 1.0 && tee < 0.5;
         if (own_cell) rest -= tee;
         const double most = std::max(1.0, rest * shape->length / (least_bores * shape->bore));
         const auto cells = static_cast<std::size_t>(std::ceil(std::clamp(wanted, 1.0, most) - 1e-9));
@@ -126,40 +123,72 @@ class Mesher {
         make_room(p, mesh.parts);
     }
 
-    /// Cuts a line of pipes that nothing leaves, from its mouth to its end, into cells that move with their gas.
-    void cut_breathing(std::size_t mouth) {
-        std::vector<std::size_t> line;
+    /// The pipes that follow each other from the mouth of a dead end, in line.
+    std::vector<std::size_t> line_from(std::size_t mouth) const {
+        std::vector<std::size_t> line{mouth};
+        for (;;) {
+            const auto& next = children_[line.back()];
+            const auto on = std::find_if(next.begin(), next.end(), [&](std::size_t p) { return !meshes_[p].side; });
+            if (on == next.end()) return line;
+            line.push_back(*on);
+        }
+    }
+
+    /// True where nothing leaves a line, so that its cells may move with their gas.
+    bool may_breathe(const std::vector<std::size_t>& line) const {
+        return breathes_ && meshes_[line.front()].side && std::all_of(line.begin(), line.end(), [&](std::size_t p) {
+            return meshes_[p].resolved && children_[p].size() <= 1 && !riser_.pipes[p].exchange;
+        });
+    }
+
+    /// Cuts a dead end into cells that grow from its mouth on.
+    void cut_dead_end(std::size_t mouth) {
+        const std::vector<std::size_t> line = line_from(mouth);
+        const bool moving = may_breathe(line);
         double volume = 0.0, run = 0.0;
-        for (std::size_t p = mouth;; p = children_[p].front()) {
-            if (!meshes_[p].resolved || children_[p].size() > 1 || riser_.pipes[p].exchange) return;
-            if (p != mouth && riser_.pipes[p].count > 1) return;
-            line.push_back(p);
+        for (const std::size_t p : line) {
             volume += riser_.pipes[p].volume();
             run += length(p);
-            if (children_[p].empty()) break;
         }
-        const auto breathing = static_cast<std::size_t>(std::ceil(breathing_cells * refinement_ - 1e-9));
-        double rate = std::pow(growth, 1.0 / refinement_), size = 1.0;
+        const double rate = std::pow(growth, 1.0 / refinement_);
+        const double wanted = std::ceil(refinement_ * cells_of_dead_end - 1e-9);
+        // Length of the first cell, and of the next one to be cut; none shorter than a bore.
+        double next = run * (rate - 1.0) / (std::pow(rate, wanted) - 1.0);
         for (const std::size_t p : line) {
             PipeMesh& mesh = meshes_[p];
-            mesh.moving = true;
-            const double cells = std::max(1.0, std::ceil(refinement_ * cells_of_dead_end * length(p) / run - 1e-9));
-            mesh.parts.clear();
+            if (!mesh.resolved) continue;
+            const double bore = riser_.pipes[p].geometry()->bore;
             double rest = 1.0;
-            if (p == mouth) {
-                mesh.breathing = breathing;
-                const double seed = breathing_seed * volume / riser_.pipes[p].volume() / refinement_;
-                mesh.parts.assign(breathing, seed);
-                rest -= seed * static_cast<double>(breathing);
+            std::vector<double> parts, tail;
+            if (moving && p == mouth) {
+                mesh.breathing = static_cast<std::size_t>(std::ceil(breathing_cells * refinement_ - 1e-9));
+                parts.assign(mesh.breathing, breathing_seed * volume / riser_.pipes[p].volume() / refinement_);
+                rest -= parts.front() * static_cast<double>(mesh.breathing);
+            } else if (mesh.parts.size() > 1 && has_sides(p)) {
+                tail.push_back(mesh.parts.back());
+                rest -= tail.back();
             }
-            const std::size_t first = mesh.parts.size();
+            mesh.moving = moving;
+            const std::size_t first = parts.size();
             double sum = 0.0;
-            for (int k = 0; k < static_cast<int>(cells); ++k, size *= rate) {
-                mesh.parts.push_back(size);
-                sum += size;
+            while (sum < rest * length(p) * (1.0 - 1e-9)) {
+                const double cell = std::max(next, least_bores * bore);
+                // What would be left of the pipe goes to its last cell.
+                const bool last = sum + 1.5 * cell > rest * length(p);
+                parts.push_back(last ? rest * length(p) - sum : cell);
+                sum += parts.back();
+                next = std::max(next, cell) * rate;
             }
-            for (std::size_t k = first; k < mesh.parts.size(); ++k) mesh.parts[k] *= rest / sum;
+            for (std::size_t k = first; k < parts.size(); ++k) parts[k] /= length(p);
+            parts.insert(parts.end(), tail.begin(), tail.end());
+            mesh.parts = std::move(parts);
+            if (!moving) make_room(p, mesh.parts);
         }
+    }
+
+    bool has_sides(std::size_t p) const {
+        return std::any_of(children_[p].begin(), children_[p].end(),
+                           [&](std::size_t child) { return meshes_[child].side; });
     }
 
     /// Joins cells at the ends of a pipe where water would leave them too little room for gas.

@@ -3,9 +3,11 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
+#include <memory>
 
 #include "engine/assembly.hpp"
 #include "engine/mesh.hpp"
+#include "engine/resolution.hpp"
 #include "oxfade/outcome/findings.hpp"
 
 namespace oxfade::engine {
@@ -40,8 +42,9 @@ void compare_without_water(const plant::Plant& plant, Options options, outcome::
 
 int cell_count(const plant::Plant& plant, const Options& options) {
     int cells = 0;
+    const double refinement = options.refinement > 0.0 ? options.refinement : 1.0;
     for (const plant::Riser& riser : plant.risers) {
-        for (const PipeMesh& pipe : mesh_of(plant, riser, options.refinement)) cells += static_cast<int>(pipe.parts.size());
+        for (const PipeMesh& pipe : mesh_of(plant, riser, refinement)) cells += static_cast<int>(pipe.parts.size());
     }
     return cells;
 }
@@ -50,12 +53,22 @@ outcome::Outcome predict(const plant::Plant& plant, const Options& options) {
     const auto begin = std::chrono::steady_clock::now();
     plant::require_valid(plant);
     require_valid(options);
-    const Network net = build_network(plant, pressures_of(options), options.refinement);
-    Simulation simulation(plant, net, options);
-    simulation.run();
-    outcome::Outcome out = assemble(plant, net, simulation);
-    if (water_is_a_reason(out)) compare_without_water(plant, options, out);
-    out.effort = simulation.effort();
+    Refinement refinement = first_refinement(plant, options);
+    Options chosen = options;
+    std::unique_ptr<Network> net;
+    std::unique_ptr<Simulation> simulation;
+    do {
+        chosen.refinement = refinement.value;
+        simulation.reset();
+        net = std::make_unique<Network>(build_network(plant, pressures_of(options), refinement.value));
+        simulation = std::make_unique<Simulation>(plant, *net, chosen);
+        simulation->run();
+    } while (refine(plant, headline(plant, *net, *simulation), net->nodes(), refinement));
+    outcome::Outcome out = assemble(plant, *net, *simulation);
+    add_space_error(refinement, out);
+    if (options.vary) add_variations(plant, chosen, refinement, out);
+    if (water_is_a_reason(out)) compare_without_water(plant, chosen, out);
+    out.effort = simulation->effort();
     out.effort.wall_time = std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
     return out;
 }

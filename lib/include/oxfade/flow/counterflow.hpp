@@ -1,12 +1,55 @@
 #pragma once
+
+/// Buoyant counter-flow of heavy and light gas in a pipe: how air leaves a dead end by itself (model.md
+/// section 4).
 namespace oxfade::flow {
-struct CounterFlowPipe { double radius = 0.0, sine = 0.0, cosine = 1.0; };
-struct CounterFlowGas { double reduced_gravity = 0.0, diffusivity = 0.0, kinematic_viscosity = 0.0, other_gradient = 0.0; };
-struct CounterFlowExchange { double spread = 0.0, slope = 0.0; };
-inline CounterFlowExchange counter_flow(const CounterFlowPipe& p, const CounterFlowGas& g, double gradient, double) {
-    const double a2 = p.radius * p.radius;
-    const double ra = g.reduced_gravity * gradient * a2 * a2 / (g.kinematic_viscosity * g.diffusivity) * p.cosine;
-    const double b = g.diffusivity * 7.0 / 46080.0 * ra * ra;
-    return {g.diffusivity + b, g.diffusivity + 3.0 * b};
-}
-}
+
+/// A straight pipe in the direction in which the fraction of air grows.
+struct CounterFlowPipe {
+    double radius = 0.0;  ///< [m]
+    double sine = 0.0;    ///< of the pitch, -1 to 1: positive where the heavy gas lies above the light
+    double cosine = 1.0;  ///< of the pitch, 0 to 1
+};
+
+/// The gas, and what moves it.
+struct CounterFlowGas {
+    double reduced_gravity = 0.0;      ///< g (rho_1 - rho_0)/rho [m/s2], >= 0; rho_1 at fraction 1, rho_0 at 0
+    double diffusivity = 0.0;          ///< [m2/s]
+    double kinematic_viscosity = 0.0;  ///< [m2/s]
+    /// (g/rho) drho/dx from temperature and vapour [1/s2], x along the pipe towards the larger fraction of
+    /// the heavy gas: positive where the gas grows denser that way for these reasons as well.
+    double other_gradient = 0.0;
+};
+
+/// Flux of the fraction down its gradient, of all the section, and its slopes.
+struct Exchange {
+    double flux = 0.0;            ///< [m/s]
+    double slope = 0.0;           ///< d flux / d gradient, contrast held [m2/s]
+    double contrast_slope = 0.0;  ///< d flux / d contrast, gradient held [m/s]
+};
+
+/// Exchange by molecular diffusion and buoyant counter-flow. Heavy and light gas slide over each other with
+/// the speed U (mean of |u|) and carry the contrast s, so that
+///
+///     flux = D G + U s
+///     nu U/(A a^2) + phi U^2 G/C = B (1 - (m U)^2/(F^2 g' C a))
+///     B = a cosine |g' G + N| + e sine (g' s + b_T a^2 N U/(nu/Pr + chi a m U))
+///     1/s = D_lat/(b a^2 G U) + 1/(sigma C),  D_lat = max(D, chi a m U), rounded
+///     m = U^2/(U^2 + r a cosine (g' C + b_T a^2 |N| U Pr/nu))
+///
+/// with G the gradient, C the contrast, a the radius, N the other gradient. m tells how far the counter-flow
+/// stirs itself: 1 in vertical pipe, little where gravity keeps heavy gas under light. A, b and e are fixed by
+/// the weak flow: level pipe `D (1 + (7/46080) Ra^2)` [erdogan_chatwin_1967], onset in vertical pipe at
+/// Ra = 67.95 [taylor_1954], Ra = g' G a^4/(nu D). Five constants come from our own simulations of dead ends
+/// (validation/dead_leg_dns.md, which states the range: bores of 1 to 4 in, all pitches).
+///
+/// The flux is never less than D G and zero at G = 0. It grows with G, except where `other_gradient` opposes
+/// composition and nearly balances it: there the slope can be negative, as in nature; a solver may take
+/// the diffusivity for it.
+/// @param gradient of the fraction [1/m], >= 0
+/// @param contrast the larger of |c - c_mouth| at both ends of the link, c_mouth the fraction at the mouth
+///                 of this dead end; > 0
+Exchange counter_flow(const CounterFlowPipe& pipe, const CounterFlowGas& gas, double gradient,
+                      double contrast) noexcept;
+
+}  // namespace oxfade::flow
