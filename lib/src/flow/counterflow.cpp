@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <numbers>
 
 namespace oxfade::flow {
@@ -29,7 +28,7 @@ constexpr double stratification = 8.5;  // r: how strongly light over heavy keep
 constexpr double least_cosine = 0.01;  // no pipe hangs plumb: half a degree starts the flow
 constexpr double longest = 30.0;   // radii over which temperature makes contrast where composition does not
 constexpr double rounding = 0.04;  // of the corner of max(D, chi a m U)
-constexpr double least_contrast = 1e-12;
+constexpr double least_contrast = 1e-12, least_gradient = 1e-30;
 constexpr double negligible = 1e-10;  // of the molecular flux
 
 /// What the closure says at a speed U. `residual` is zero at the speed sought.
@@ -50,9 +49,8 @@ class Law {
         drive_by_gradient_ =
             drive_ > 0.0 ? a * g * (pipe.cosine * along + least_cosine * across) / hypotenuse : 0.0;
         // Composition and temperature pull by what the streams carry of them.
-        const double steep = std::max(gradient, least_contrast);
-        rise_ = lift * pipe.sine * (g + share_of_held_walls * other / steep);
-        rise_by_gradient_ = -lift * pipe.sine * share_of_held_walls * other / (steep * steep);
+        rise_ = lift * pipe.sine * (g + share_of_held_walls * other / gradient);
+        rise_by_gradient_ = -lift * pipe.sine * share_of_held_walls * other / (gradient * gradient);
         made_by_gradient_ = weak_contrast * a * a;
         made_ = made_by_gradient_ * gradient;
         most_ = most_carried * contrast_;
@@ -164,19 +162,22 @@ double speed_of(const Law& law, double high) {
 
 Exchange counter_flow(const CounterFlowPipe& pipe, const CounterFlowGas& gas, double gradient,
                       double contrast) noexcept {
-    const double steep = std::max(gradient, 0.0);
+    const double steep = std::max(gradient, least_gradient),
+                 diffusive = gas.diffusivity * std::max(gradient, 0.0);
     const Law law(pipe, gas, steep, contrast);
     const double high = law.upper_speed();
-    if (!(high > 0.0) || law.is_negligible(high)) return {gas.diffusivity * steep, gas.diffusivity, 0.0};
+    if (!(high > 0.0) || law.is_negligible(high)) return {diffusive, gas.diffusivity, 0.0};
     const double speed = speed_of(law, high);
     const Closure c = law.at<true>(speed);
-    Exchange exchange{gas.diffusivity * steep + speed * c.carried, gas.diffusivity, 0.0};
+    double flow = speed * c.carried;
+    Exchange exchange{diffusive, gas.diffusivity, 0.0};
     if (c.by_speed > 0.0) {
         const double by_speed = (c.carried + speed * c.carried_by_speed) / c.by_speed;
-        exchange.flux = std::max(exchange.flux - by_speed * c.residual, gas.diffusivity * steep);
+        flow = std::max(flow - by_speed * c.residual, 0.0);
         exchange.slope += speed * c.carried_by_gradient - by_speed * c.by_gradient;
         exchange.contrast_slope = speed * c.carried_by_contrast - by_speed * c.by_contrast;
     }
+    if (gradient > 0.0) exchange.flux += flow;
     return exchange;
 }
 
