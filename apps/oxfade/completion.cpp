@@ -1,6 +1,7 @@
 #include "completion.hpp"
 
 #include <fmt/format.h>
+#include <CLI/CLI.hpp>
 
 #include <string>
 #include <vector>

@@ -46,14 +46,25 @@ std::string ask(const Question& question, std::string_view usual) {
     }
 }
 
+/// A system, and its branch lines where the answer says nothing of them.
+std::string with_branch_lines(std::string system, UnitSystem units) {
+    if (!scenario::lacks_branch_lines(system)) return system;
+    const Question& question = scenario::branch_line_question();
+    const std::string_view usual = usual_answer(question, units);
+    const std::string lines = ask(question, usual);
+    return system + "; " + (lines.empty() ? std::string(usual) : lines);
+}
+
 void ask_for(const Question& question, UnitSystem system, Answers& answers) {
     const std::string_view usual = usual_answer(question, system);
     std::string answer = ask(question, usual);
     if (answer.empty()) return;
     if (question.kind == AnswerKind::system) {
+        answer = with_branch_lines(answer, system);
         Question next = question;
         next.asks = "  Another one? An empty line if not";
-        for (std::string more = ask(next, ""); !more.empty(); more = ask(next, "")) answer += '\n' + more;
+        for (std::string more = ask(next, ""); !more.empty(); more = ask(next, ""))
+            answer += '\n' + with_branch_lines(more, system);
     }
     answers[std::string(question.key)] = answer;
 }

@@ -1,5 +1,7 @@
 #include "draft_options.hpp"
 
+#include <CLI/CLI.hpp>
+
 #include "options.hpp"
 
 namespace oxfade::program {
@@ -13,6 +15,8 @@ const char* type_of(scenario::AnswerKind kind) {
             return "KIND";
         case scenario::AnswerKind::system:
             return "NAME:PIPING";
+        case scenario::AnswerKind::branch_lines:
+            return "LINES|none";
         case scenario::AnswerKind::leak:
             return "TEST|none";
         case scenario::AnswerKind::vent:

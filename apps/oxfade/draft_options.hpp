@@ -1,11 +1,14 @@
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <map>
 #include <string>
 #include <vector>
 
 #include "oxfade/scenario/draft.hpp"
+
+namespace CLI {
+class App;
+}
 
 namespace oxfade::program {
 

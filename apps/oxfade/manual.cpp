@@ -1,6 +1,7 @@
 // The manual page, in the troff of man(7), from the definition of the command line.
 #include <fmt/format.h>
 
+#include <CLI/CLI.hpp>
 #include <sstream>
 #include <string>
 
@@ -72,7 +73,7 @@ std::string verb_section(const CLI::App& verb) {
 }
 
 /// What stands after the examples in the help of every verb: paths, keys, statuses.
-std::string closing(const CLI::App& verb) {
+std::string ending(const CLI::App& verb) {
     const std::string footer = verb.get_footer();
     const auto gap = footer.find("\n\n");
     return gap == std::string::npos ? std::string() : footer.substr(gap + 2);
@@ -90,7 +91,7 @@ std::string page(const CLI::App& program) {
         "unit. Standard output carries the result, standard error progress and messages.\n";
     text += ".SH VERBS\n";
     for (const CLI::App* verb : verbs) text += verb_section(*verb);
-    text += ".SH PATHS, KEYS AND EXIT STATUS\n" + as_written(closing(*verbs.front()));
+    text += ".SH PATHS, KEYS AND EXIT STATUS\n" + as_written(ending(*verbs.front()));
     text +=
         ".SH SAFETY\nNitrogen displaces the air people breathe. Results are predictions from the data given, "
         "not "

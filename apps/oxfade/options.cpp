@@ -1,5 +1,6 @@
 #include "options.hpp"
 
+#include <CLI/CLI.hpp>
 #include <utility>
 
 #include "errors.hpp"

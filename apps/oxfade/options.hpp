@@ -1,6 +1,5 @@
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <string>
 #include <vector>
 
@@ -8,6 +7,10 @@
 #include "oxfade/report/units.hpp"
 #include "oxfade/scenario/read.hpp"
 #include "study_options.hpp"
+
+namespace CLI {
+class App;
+}
 
 namespace oxfade::program {
 

@@ -11,7 +11,7 @@
 namespace oxfade::program {
 namespace {
 
-constexpr std::chrono::milliseconds interval{200};
+constexpr std::chrono::milliseconds refresh{200};
 
 }  // namespace
 
@@ -48,7 +48,7 @@ void Progress::show(double time) {
                                  report::format_time(duration_), left)
                   << std::flush;
         shown_ = true;
-        next_ = Clock::now() + interval;
+        next_ = Clock::now() + refresh;
     } else {
         std::cerr << fmt::format("oxfade: a long run, {:.2g} % of {} simulated in {}; {}\n", 100.0 * part,
                                  report::format_time(duration_), report::format_time(spent.count()), left);

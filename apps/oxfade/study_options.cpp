@@ -1,5 +1,7 @@
 #include "study_options.hpp"
 
+#include <CLI/CLI.hpp>
+
 #include "options.hpp"
 
 namespace oxfade::program {

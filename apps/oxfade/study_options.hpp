@@ -1,12 +1,15 @@
 #pragma once
 
-#include <CLI/CLI.hpp>
 #include <cstddef>
 #include <cstdint>
 #include <string>
 #include <vector>
 
 #include "oxfade/study/sweep.hpp"
+
+namespace CLI {
+class App;
+}
 
 namespace oxfade::program {
 

@@ -31,7 +31,7 @@ auto parse_all(const std::vector<std::string>& texts, const Parse& parse, std::v
     return values;
 }
 
-study::SweepOptions settings_of(const Options& options, const scenario::Scenario& scenario) {
+study::SweepOptions sweep_settings(const Options& options, const scenario::Scenario& scenario) {
     const plant::Plant& plant = scenario.plant;
     study::SweepOptions settings;
     std::vector<Problem> problems;
@@ -71,7 +71,7 @@ int sweep(const Options& options) {
     check_outputs(options);
     const Loaded loaded = load(options);
     const plant::Plant& plant = loaded.scenario.plant;
-    const study::SweepOptions settings = settings_of(options, loaded.scenario);
+    const study::SweepOptions settings = sweep_settings(options, loaded.scenario);
     const study::SweepResult found = run(plant, settings, options);
     Result result;
     result.text = [&] { return report::sweep_text(plant, found, loaded.units); };

@@ -1,5 +1,8 @@
 #include "convert.hpp"
 
+#include <array>
+#include <utility>
+
 namespace oxfade::python {
 namespace {
 
@@ -10,6 +13,34 @@ Choice one_of(py::handle value, const char* first, Choice first_choice, const ch
     const auto word = py::cast<std::string>(value);
     if (word == first) return first_choice;
     if (word == second) return second_choice;
+    throw py::cast_error();
+}
+
+template <class Choice>
+using Words = std::array<std::pair<const char*, Choice>, 3>;
+
+constexpr Words<plant::TargetAt> target_words{{{"everywhere", plant::TargetAt::everywhere},
+                                               {"average", plant::TargetAt::average},
+                                               {"readings", plant::TargetAt::readings}}};
+constexpr Words<plant::LeakSpread> spread_words{{{"volume", plant::LeakSpread::volume},
+                                                 {"length", plant::LeakSpread::length},
+                                                 {"joints", plant::LeakSpread::joints}}};
+constexpr Words<double> position_words{{{"level", 0.0}, {"vertical", 1.0}, {"drop", -1.0}}};
+
+template <class Choice>
+py::object to_word(Choice value, const Words<Choice>& words) {
+    for (const auto& [word, choice] : words) {
+        if (choice == value) return py::str(word);
+    }
+    return py::none();
+}
+
+template <class Choice>
+Choice from_word(py::handle value, const Words<Choice>& words) {
+    const auto given = py::cast<std::string>(value);
+    for (const auto& [word, choice] : words) {
+        if (given == word) return choice;
+    }
     throw py::cast_error();
 }
 
@@ -66,11 +97,33 @@ plant::Deed Convert<plant::Deed>::from_python(py::handle value) {
     throw py::cast_error();
 }
 
-py::object Convert<plant::Position>::to_python(plant::Position value) {
-    return py::str(value == plant::Position::level ? "level" : "vertical");
+py::object Convert<plant::TargetAt>::to_python(plant::TargetAt value) { return to_word(value, target_words); }
+plant::TargetAt Convert<plant::TargetAt>::from_python(py::handle value) {
+    return from_word(value, target_words);
 }
-plant::Position Convert<plant::Position>::from_python(py::handle value) {
-    return one_of(value, "level", plant::Position::level, "vertical", plant::Position::vertical);
+
+py::object Convert<plant::LeakSpread>::to_python(plant::LeakSpread value) {
+    return to_word(value, spread_words);
+}
+plant::LeakSpread Convert<plant::LeakSpread>::from_python(py::handle value) {
+    return from_word(value, spread_words);
+}
+
+py::object position_word(const std::optional<double>& pitch) {
+    for (const auto& [word, value] : position_words) {
+        if (pitch == value) return py::str(word);
+    }
+    return py::none();
+}
+std::optional<double> pitch_of_position(py::handle word) {
+    if (word.is_none()) return std::nullopt;
+    return from_word(word, position_words);
+}
+
+std::array<double, 2> Convert<std::array<double, 2>>::from_python(py::handle value) {
+    const auto values = Convert<std::vector<double>>::from_python(value);
+    if (values.size() != 2) throw py::cast_error();
+    return {values[0], values[1]};
 }
 
 }  // namespace oxfade::python

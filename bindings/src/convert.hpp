@@ -3,11 +3,13 @@
 #include <pybind11/pybind11.h>
 #include <pybind11/stl.h>
 
+#include <array>
 #include <optional>
 #include <string>
 #include <utility>
 #include <vector>
 
+#include "describe/describe.hpp"
 #include "oxfade/error.hpp"
 #include "oxfade/plant/plant.hpp"
 
@@ -63,10 +65,41 @@ struct Convert<plant::InitialGas> {
 };
 
 template <>
-struct Convert<plant::Position> {
-    static py::object to_python(plant::Position value);
-    static plant::Position from_python(py::handle value);
-    static std::string wanted() { return "'level' or 'vertical' is wanted"; }
+struct Convert<plant::TargetAt> {
+    static py::object to_python(plant::TargetAt value);
+    static plant::TargetAt from_python(py::handle value);
+    static std::string wanted() { return "expected 'everywhere', 'average' or 'readings'"; }
+};
+
+template <>
+struct Convert<plant::LeakSpread> {
+    static py::object to_python(plant::LeakSpread value);
+    static plant::LeakSpread from_python(py::handle value);
+    static std::string wanted() { return "expected 'volume', 'length' or 'joints'"; }
+};
+
+/// The word for a pitch, None where there is none.
+py::object position_word(const std::optional<double>& pitch);
+std::optional<double> pitch_of_position(py::handle word);
+
+template <class Pitch>
+struct Convert<PositionOf<Pitch>> {
+    template <class Any>
+    static py::object to_python(const PositionOf<Any>& value) {
+        return position_word(value.pitch);
+    }
+    static std::optional<double> from_python(py::handle value) { return pitch_of_position(value); }
+    static std::string wanted() { return "expected 'level', 'vertical', 'drop' or None"; }
+};
+
+/// Two numbers read as a tuple.
+template <>
+struct Convert<std::array<double, 2>> {
+    static py::object to_python(const std::array<double, 2>& value) {
+        return py::make_tuple(value[0], value[1]);
+    }
+    static std::array<double, 2> from_python(py::handle value);
+    static std::string wanted() { return "expected two numbers"; }
 };
 
 /// A steady temperature is a number.

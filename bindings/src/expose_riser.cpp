@@ -53,13 +53,15 @@ void expose_riser(py::module_& module) {
         module, "VolumeOnly",
         "A pipe known by its inside volume alone: no mixing acts in it, no loop goes by.");
     bind_record<plant::Cylinder>(module, "Cylinder", "A pipe's bore and length.");
-    bind_record<plant::Pipe>(module, "Pipe", "A run of pipe, cut into compartments in series.")
-        .def_property_readonly("volume_m3", &plant::Pipe::volume, "Inside volume [m3].");
+    bind_record<plant::Pipe>(module, "Pipe", "A length of pipe, or several equal ones side by side.")
+        .def_property_readonly("volume_m3", &plant::Pipe::volume, "Inside volume of one such pipe [m3].");
     bind_record<plant::LoopLink>(module, "LoopLink", "Closes a loop between the far ends of two pipes.");
     bind_record<plant::WaterRise>(module, "WaterRise",
                                   "Water that closes the bore, given by how far it can be pushed up.");
     bind_record<plant::LegSlopes>(module, "LegSlopes", "Two nearly level legs that meet at a low point.");
     bind_record<plant::LowPoint>(module, "LowPoint", "Water that was left where piping dips.");
+    bind_record<plant::SamplingPoint>(module, "SamplingPoint",
+                                      "A spot where gas is analysed, other than at a vent.");
     bind_record<plant::Riser>(
         module, "Riser", "One dry system: piping behind one valve, with one fill passage and one supply.")
         .def_property_readonly("volume_m3", &plant::Riser::volume, "Inside volume of all pipes [m3].")

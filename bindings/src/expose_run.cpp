@@ -42,6 +42,16 @@ void expose_pipe(py::module_& module) {
             },
             "Integrals of the oxygen's partial pressure over those on air [1], shape (cells,), a view "
             "without a copy.")
+        .def_property_readonly(
+            "copies", [](const PipeView& p) { return (*p).copies; },
+            "int: equal pipes that these numbers are of [count].")
+        .def_property_readonly(
+            "cell_ends",
+            [](const PipeView& p) {
+                const auto& ends = (*p).cell_ends;
+                return view_of(ends, {static_cast<py::ssize_t>(ends.size())}, py::cast(p.riser.run));
+            },
+            "Far end of each cell over the pipe's length [1], shape (cells,), a view without a copy.")
         .def("__repr__", [](const PipeView& p) { return "<PipeRun '" + (*p).name + "'>"; })
         .def("__reduce__", [](const PipeView& p) { return reduce_to(py::cast(p.riser), "pipe", (*p).name); });
 }
@@ -79,8 +89,17 @@ void add_times(py::class_<RiserView>& cls) {
         "refills_s", [](const RiserView& r) { return spans((*r).refills); },
         "Begin and end [s] of every later fill, after trips, shape (fills, 2).");
     add<RiserView>(cls, "fill_met", &R::fill_met, "bool: whether every fill kept its limit.");
-    add<RiserView>(cls, "time_to_target_s", &R::time_to_target,
-                   "Start of the stretch at target that lasts to the end [s]; None when below at the end.");
+    add<RiserView>(
+        cls, "time_to_target_s", &R::time_to_target,
+        "When what the plant's target_at asks for is met to stay [s]; None when below at the end.");
+    add<RiserView>(cls, "time_at_readings_s", &R::time_at_readings,
+                   "The same of the readings at all vents and sampling points [s].");
+    add<RiserView>(cls, "time_of_average_s", &R::time_of_average,
+                   "The same of the average of the gas in it [s].");
+    add<RiserView>(cls, "time_everywhere_s", &R::time_everywhere, "The same of every part of it [s].");
+    add<RiserView>(
+        cls, "space_error_of_time_s", &R::space_error_of_time,
+        "How far the cutting into cells may still move the time to target [s]; None: not estimated.");
     cls.def_property_readonly(
         "at_target_s", [](const RiserView& r) { return spans((*r).at_target); },
         "Begin and end [s] of every stretch at target, shape (stretches, 2).");
@@ -101,6 +120,12 @@ void add_amounts(py::class_<RiserView>& cls) {
                    "Lowest absolute pressure after the fill [Pa].");
     add<RiserView>(cls, "highest_in_service_pa", &R::highest_in_service,
                    "Highest absolute pressure after the fill [Pa].");
+    add<RiserView>(cls, "average_oxygen", &R::average_oxygen,
+                   "Mole fraction of oxygen of all its gas at the end [1].");
+    add<RiserView>(
+        cls, "space_error_of_oxygen", &R::space_error_of_oxygen,
+        "How far the cutting into cells may still move the highest oxygen at the end [1]; None: not "
+        "estimated.");
     add_volume<RiserView>(cls, "supplied_std_m3", &R::supplied, "Standard volume let in [m3].");
     add_volume<RiserView>(cls, "vented_std_m3", &R::vented, "Standard volume out of vents, less in [m3].");
     add_volume<RiserView>(cls, "leaked_std_m3", &R::leaked, "Standard volume out of leaks, less in [m3].");
@@ -206,6 +231,14 @@ void expose_riser_view(py::module_& module) {
             return LowPointView{r, index_of(names_of((*r).low_points), "low point", name)};
         },
         py::arg("name"), docs::riser_run_low_point);
+    cls.def_property_readonly("readings", &riser_readings,
+                              "tuple of ReadingRun: at vents, then at sampling points, in file order.");
+    cls.def(
+        "reading",
+        [](const RiserView& r, const std::string& name) {
+            return ReadingView{r, index_of(names_of((*r).readings), "vent or sampling point", name)};
+        },
+        py::arg("name"), docs::riser_run_reading);
     cls.def("__repr__", [](const RiserView& r) { return "<RiserRun '" + (*r).name + "'>"; });
     cls.def("__reduce__", [](const RiserView& r) { return reduce_to(py::cast(r.run), "riser", (*r).name); });
 }
@@ -279,6 +312,11 @@ void add_parts(Class& cls) {
     cls.def_property_readonly(
         "plant", [](const Run& r) { return r.model; }, "Plant: what was run.");
     cls.def_property_readonly("risers", &risers, "tuple of RiserRun, in file order.");
+    cls.def_property_readonly(
+        "resolution", [](const Run& r) { return r.outcome.resolution; },
+        "Resolution: how the piping was cut into cells.");
+    cls.def_property_readonly("variations", &run_variations,
+                              "tuple of Variation: the days where something uncertain is otherwise.");
     cls.def(
         "riser",
         [](const RunPointer& r, const std::string& name) {
@@ -342,7 +380,9 @@ std::string run_repr(const Run& run) {
 
 void expose_run(py::module_& module) {
     expose_pipe(module);
+    expose_readings(module);
     expose_riser_view(module);
+    expose_resolution(module);
     expose_source_view(module);
     expose_stretches(module);
     Class cls(module, "Run", docs::run);

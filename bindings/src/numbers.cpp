@@ -64,7 +64,8 @@ class Search {
         bool found = false;
         std::vector<std::string> here;
         describe(Kind<T>{}, [&](const char* name, auto access, const char*, Need) {
-            if (!found) found = visit(name, access(object), wanted, depth, here);
+            auto&& value = access(object);
+            if (!found) found = visit(name, value, wanted, depth, here);
         });
         if (!found && known.empty()) {
             known = std::move(here);

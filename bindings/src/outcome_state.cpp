@@ -22,7 +22,19 @@ auto parts(T& s) {
 }
 template <Is<PipeOutcome> T>
 auto parts(T& p) {
-    return std::tie(p.name, p.oxygen, p.time_to_target, p.oxygen_exposure);
+    return std::tie(p.name, p.oxygen, p.time_to_target, p.oxygen_exposure, p.copies, p.cell_ends);
+}
+template <Is<Reading> T>
+auto parts(T& r) {
+    return std::tie(r.name, r.vent, r.pipe, r.cell, r.oxygen, r.time_to_target);
+}
+template <Is<Resolution> T>
+auto parts(T& r) {
+    return std::tie(r.cells, r.pipes_as_given, r.compared_with);
+}
+template <Is<Variation> T>
+auto parts(T& v) {
+    return std::tie(v.what, v.value, v.time_to_target);
 }
 template <Is<OxygenLimit> T>
 auto parts(T& l) {
@@ -40,7 +52,9 @@ auto parts(T& r) {
                     r.at_target, r.limiting_pipe, r.limiting_cell, r.not_met_because, r.final_pressure,
                     r.volume, r.vented, r.leaked, r.supplied, r.lowest_in_service, r.highest_in_service,
                     r.steady_demand, r.pipes, r.low_points, r.dew_point, r.time_without_water,
-                    r.worst_without_water, r.condensed, r.refills, r.lost_in_trips, r.oxygen_exposure);
+                    r.worst_without_water, r.condensed, r.refills, r.lost_in_trips, r.oxygen_exposure,
+                    r.time_at_readings, r.time_of_average, r.time_everywhere, r.readings, r.average_oxygen,
+                    r.space_error_of_time, r.space_error_of_oxygen);
 }
 template <Is<plant::Action> T>
 auto parts(T& a) {
@@ -88,7 +102,7 @@ auto parts(T& e) {
 template <Is<Outcome> T>
 auto parts(T& o) {
     return std::tie(o.title, o.duration, o.target, o.nitrogen_purity, o.risers, o.source, o.balance,
-                    o.messages, o.history, o.effort, o.stretches);
+                    o.messages, o.history, o.effort, o.stretches, o.resolution, o.variations);
 }
 
 template <class T>

@@ -38,6 +38,21 @@ InputError
     When there is none: the message lists what there is.
 )";
 
+inline constexpr const char* riser_run_reading = R"(reading(self, name)
+--
+
+What an analyser shows at the vent or sampling point of that name.
+
+Returns
+-------
+ReadingRun
+
+Raises
+------
+InputError
+    When there is none: the message lists what there is.
+)";
+
 inline constexpr const char* stretch_riser = R"(riser(self, name)
 --
 

@@ -25,6 +25,11 @@ struct LowPointView {
     std::size_t low_point = 0;
     const outcome::LowPointOutcome& operator*() const { return (*riser).low_points[low_point]; }
 };
+struct ReadingView {
+    RiserView riser;
+    std::size_t reading = 0;
+    const outcome::Reading& operator*() const { return (*riser).readings[reading]; }
+};
 /// A stretch of the run between two dates, and what a riser did in it.
 struct StretchView {
     std::shared_ptr<Run> run;
@@ -44,6 +49,13 @@ struct HistoryView {
     std::shared_ptr<Run> run;
     const outcome::History& operator*() const { return run->outcome.history; }
 };
+
+void expose_readings(pybind11::module_& module);
+/// tuple of ReadingRun.
+pybind11::tuple riser_readings(const RiserView& riser);
+void expose_resolution(pybind11::module_& module);
+/// tuple of Variation.
+pybind11::tuple run_variations(const Run& run);
 
 void expose_stretches(pybind11::module_& module);
 /// tuple of StretchRun.

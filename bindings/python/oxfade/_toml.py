@@ -14,7 +14,13 @@ def override_value(value: Any) -> str:
 
 def document(plant: _core.Plant) -> str:
     """The plant as a scenario file in SI units."""
-    head = {"format": 1, "title": plant.title, "duration": f"{plant.duration_s!r} s", "target": _share(plant.target)}
+    head = {
+        "format": 1,
+        "title": plant.title,
+        "duration": f"{plant.duration_s!r} s",
+        "target": _share(plant.target),
+        "target_at": plant.target_at,
+    }
     lines = _keys(head)
     lines += _table("site", _site(plant.site))
     lines += _source(plant.source)
@@ -22,7 +28,7 @@ def document(plant: _core.Plant) -> str:
         lines += _riser(riser)
     for action in plant.actions:
         lines += _entry("action", _action(plant, action))
-    lines += _table("mixing", {"molecular": plant.mixing.molecular, "buoyant": plant.mixing.buoyant})
+    lines += _table("mixing", _mixing(plant.mixing))
     if plant.relative_tolerance is not None:
         lines += _table("solver", {"relative_tolerance": plant.relative_tolerance})
     return "\n".join(lines) + "\n"
@@ -67,6 +73,10 @@ def _entry(name: str, values: Dict[str, Any]) -> List[str]:
 
 def _share(value: float) -> str:
     return f"{value * 100.0!r} %"
+
+
+def _slope(value: float) -> str:
+    return f"{value!r} m / 1 m"
 
 
 def _with(unit: str, value: Any) -> Any:
@@ -116,7 +126,7 @@ def _set_value(plant: _core.Plant, action: _core.Action) -> Any:
         return action.value
     if dimension == "fraction":
         return _share(action.value)
-    return f"{action.value!r} m / 1 m" if dimension == "slope" else _with(UNITS[dimension], action.value)
+    return _slope(action.value) if dimension == "slope" else _with(UNITS[dimension], action.value)
 
 
 def _action(plant: _core.Plant, action: _core.Action) -> Dict[str, Any]:
@@ -126,6 +136,16 @@ def _action(plant: _core.Plant, action: _core.Action) -> Dict[str, Any]:
     if action.do == "set":
         values.update(key=action.key, value=_set_value(plant, action))
     return values
+
+
+def _mixing(mixing: _core.Mixing) -> Dict[str, Any]:
+    return {
+        "molecular": mixing.molecular,
+        "buoyant": mixing.buoyant,
+        "shear": mixing.shear,
+        "mouth": mixing.mouth_bores,
+        "warm_end": _with("K", mixing.warm_end_k),
+    }
 
 
 def _site(site: _core.Site) -> Dict[str, Any]:
@@ -196,6 +216,8 @@ def _riser(riser: _core.Riser) -> List[str]:
         lines += _entry("riser.leak", _leak(leak))
     for low_point in riser.low_points:
         lines += _entry("riser.low_point", _low_point(low_point))
+    for sample in riser.samples:
+        lines += _entry("riser.sample", _sample(sample))
     return lines
 
 
@@ -209,7 +231,9 @@ def _pipe(pipe: _core.Pipe) -> Dict[str, Any]:
         "from": pipe.from_pipe,
         **shape,
         "cells": pipe.cells,
-        "position": pipe.position,
+        "count": None if pipe.count == 1 else pipe.count,
+        "pitch": None if pipe.pitch is None or pipe.elevations_m is not None else _slope(pipe.pitch),
+        "elevations": None if pipe.elevations_m is None else [_with("m", end) for end in pipe.elevations_m],
         "exchange": _with("mol/s", pipe.exchange_mol_per_s),
     }
 
@@ -242,7 +266,7 @@ def _low_point(low_point: _core.LowPoint) -> Dict[str, Any]:
     if isinstance(shape, _core.WaterRise):
         given: Dict[str, Any] = {"rise": _with("m", shape.rise_m)}
     else:
-        given = {"slopes": [f"{slope!r} m / 1 m" for slope in (shape.before, shape.behind)]}
+        given = {"slopes": [_slope(slope) for slope in (shape.before, shape.behind)]}
     return {"name": low_point.name, "on": low_point.on, "water": _with("m3", low_point.water_m3), **given}
 
 
@@ -254,4 +278,8 @@ def _leak(leak: _core.Leak) -> Dict[str, Any]:
         given = {"flow": _with("m3/s", size.flow_m3_per_s), "pressure": _with("Pa", size.pressure_pa)}
     else:
         given = _hole(size)
-    return {"at": leak.at, **given}
+    return {"at": leak.at, "spread": None if leak.at is not None else leak.spread, **given}
+
+
+def _sample(sample: _core.SamplingPoint) -> Dict[str, Any]:
+    return {"name": sample.name, "at": sample.at, "distance": _with("m", sample.distance_m)}

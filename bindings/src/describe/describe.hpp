@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <type_traits>
 
 /// What a Python user may set of each plain struct, said once: the constructors, attributes, docstrings and
@@ -11,6 +12,18 @@ namespace oxfade::python {
 
 template <class T>
 struct Kind {};
+
+/// A pitch under the word for it: 'level', 'vertical' or 'drop'. Giving None leaves the pitch as it is.
+template <class Pitch>
+struct PositionOf {
+    Pitch& pitch;
+    PositionOf& operator=(const std::optional<double>& value) {
+        if (value) pitch = value;
+        return *this;
+    }
+};
+template <class Pitch>
+PositionOf(Pitch&) -> PositionOf<Pitch>;
 
 /// Whether a constructor insists on an attribute.
 enum class Need { required, optional };

@@ -123,7 +123,11 @@ void describe(Kind<plant::Leak>, Visit&& visit) {
         Need::required);
     visit(
         "at", [](auto& l) -> auto& { return l.at; },
-        "str: the pipe at whose far end it is; None: spread over the riser by volume.", Need::optional);
+        "str: the pipe at whose far end it is; None: spread over the riser.", Need::optional);
+    visit(
+        "spread", [](auto& l) -> auto& { return l.spread; },
+        "str: how it is spread where it is at no one place, by 'volume', 'length' or 'joints'.",
+        Need::optional);
 }
 
 }  // namespace oxfade::python

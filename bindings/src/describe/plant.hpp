@@ -21,6 +21,9 @@ void describe_plant(Visit&& visit, Part part) {
         "risers", [part](auto& p) -> auto& { return part(p).risers; },
         "tuple of Riser, filled one at a time in this order.", Need::required);
     visit(
+        "target_at", [part](auto& p) -> auto& { return part(p).target_at; },
+        "str: what has to read the target, 'everywhere', the 'average' or all 'readings'.", Need::optional);
+    visit(
         "site", [part](auto& p) -> auto& { return part(p).site; }, "Site: the surroundings.", Need::optional);
     visit(
         "mixing", [part](auto& p) -> auto& { return part(p).mixing; },

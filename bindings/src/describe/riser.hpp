@@ -31,11 +31,23 @@ void describe(Kind<plant::Pipe>, Visit&& visit) {
         "from_pipe", [](auto& p) -> auto& { return p.from; },
         "str: the pipe whose far end it is joined to; None: the one before it.", Need::optional);
     visit(
-        "cells", [](auto& p) -> auto& { return p.cells; }, "int: compartments in series [count], at least 1.",
+        "cells", [](auto& p) -> auto& { return p.cells; },
+        "int: well-mixed cells in series [count], at least 1, or None: the program chooses.", Need::optional);
+    visit(
+        "count", [](auto& p) -> auto& { return p.count; },
+        "int: equal pipes side by side from the same point [count], each with all that hangs on it.",
         Need::optional);
     visit(
-        "position", [](auto& p) -> auto& { return p.position; }, "str: 'level' or 'vertical'.",
+        "pitch", [](auto& p) -> auto& { return p.pitch; },
+        "Rise of the far end over the length [1], -1 to 1, or None: from the elevations, else as usual.",
         Need::optional);
+    visit(
+        "position", [](auto& p) { return PositionOf{p.pitch}; },
+        "str: the pitch as a word, 'level' (0), 'vertical' (1) or 'drop' (-1); None for any other.",
+        Need::optional);
+    visit(
+        "elevations_m", [](auto& p) -> auto& { return p.elevation; },
+        "tuple of float: elevations of the near and the far end [m], or None.", Need::optional);
     visit(
         "exchange_mol_per_s", [](auto& p) -> auto& { return p.exchange; },
         "Fixed mixing exchange on its links [mol/s], or None: from its dimensions.", Need::optional);
@@ -84,6 +96,18 @@ void describe(Kind<plant::LowPoint>, Visit&& visit) {
 }
 
 template <class Visit>
+void describe(Kind<plant::SamplingPoint>, Visit&& visit) {
+    visit(
+        "name", [](auto& s) -> auto& { return s.name; },
+        "str: its name, unique among vents and sampling points.", Need::required);
+    visit(
+        "at", [](auto& s) -> auto& { return s.at; }, "str: the pipe it is on.", Need::required);
+    visit(
+        "distance_m", [](auto& s) -> auto& { return s.distance; },
+        "Distance from the pipe's near end [m], or None: at its far end.", Need::optional);
+}
+
+template <class Visit>
 void describe_lists(Visit&& visit) {
     visit(
         "pipes", [](auto& r) -> auto& { return r.pipes; }, "tuple of Pipe: the first is where gas enters.",
@@ -99,6 +123,9 @@ void describe_lists(Visit&& visit) {
     visit(
         "low_points", [](auto& r) -> auto& { return r.low_points; },
         "tuple of LowPoint: water that was left in dips.", Need::optional);
+    visit(
+        "samples", [](auto& r) -> auto& { return r.samples; },
+        "tuple of SamplingPoint: where gas is analysed, other than at vents.", Need::optional);
 }
 
 template <class Visit>

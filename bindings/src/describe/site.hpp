@@ -93,7 +93,16 @@ void describe(Kind<plant::Mixing>, Visit&& visit) {
         "bool: whether gases diffuse along the pipes.", Need::optional);
     visit(
         "buoyant", [](auto& m) -> auto& { return m.buoyant; },
-        "bool: whether layers of different density pass one another in level pipes.", Need::optional);
+        "bool: whether layers of different density pass one another.", Need::optional);
+    visit(
+        "shear", [](auto& m) -> auto& { return m.shear; },
+        "bool: whether the flow's own velocity profile and turbulence spread gas.", Need::optional);
+    visit(
+        "mouth_bores", [](auto& m) -> auto& { return m.mouth; },
+        "Depth to which a dead end is stirred by what passes its mouth [bores], 0 to 20.", Need::optional);
+    visit(
+        "warm_end_k", [](auto& m) -> auto& { return m.warm_end; },
+        "How much warmer the far end of a dead end is than its mouth [K], -10 to 10.", Need::optional);
 }
 
 }  // namespace oxfade::python

@@ -40,6 +40,7 @@ class Assembly {
         out_.title = plant_.title;
         out_.duration = plant_.duration;
         out_.target = plant_.target;
+        out_.target_at = plant_.target_at;
         out_.nitrogen_purity = plant::product_purity(plant_.source);
         out_.source = simulation_.clock().result(simulation_.network().source, simulation_.switches(),
                                                  simulation_.state());
@@ -47,6 +48,10 @@ class Assembly {
         for (std::size_t r = 0; r < plant_.risers.size(); ++r) {
             out_.risers.push_back(riser(r));
             out_.risers.back().steady_demand = duty.risers[r].vents_average + duty.risers[r].leaks;
+        }
+        out_.resolution.cells = net_.nodes();
+        for (const plant::Riser& riser : plant_.risers) {
+            for (const plant::Pipe& pipe : riser.pipes) out_.resolution.pipes_as_given += pipe.cells ? 1 : 0;
         }
         out_.balance = balance_of(net_, simulation_, out_.source);
         out_.history = simulation_.history().take();
@@ -88,20 +93,49 @@ class Assembly {
         if (!out.at_target.empty() && out.at_target.back().end >= plant_.duration) {
             out.time_to_target = out.at_target.back().begin;
         }
+        const auto since = [&](plant::TargetAt what) {
+            const std::vector<outcome::Stretch>& good = simulation_.targets().stretches(r, what);
+            const bool met = !good.empty() && good.back().end >= plant_.duration;
+            return met ? std::optional(good.back().begin) : std::nullopt;
+        };
+        out.time_at_readings = since(plant::TargetAt::readings);
+        out.time_of_average = since(plant::TargetAt::average);
+        out.time_everywhere = since(plant::TargetAt::everywhere);
+        add_readings(index, out);
         add_pipes(index, out);
         add_exposure(index, out);
         return out;
     }
 
+    void add_readings(std::size_t index, outcome::RiserOutcome& out) const {
+        const RiserNet& riser = net_.risers[index];
+        for (const RiserNet::Reading& reading : riser.readings) {
+            out.readings.push_back({reading.name, reading.vent, plant_.risers[index].pipes[reading.pipe].name,
+                                    reading.cell,
+                                    oxygen_fraction(net_, layout_, simulation_.state(), reading.node),
+                                    simulation_.targets().node_since(reading.node)});
+        }
+        double oxygen = 0.0, gas = 0.0;
+        for (int i = riser.first; i < riser.first + riser.count; ++i) {
+            const double dry = dry_moles(layout_, simulation_.state(), i);
+            oxygen += dry * oxygen_fraction(net_, layout_, simulation_.state(), i);
+            gas += dry;
+        }
+        out.average_oxygen = oxygen / std::max(gas, 1e-300);
+    }
+
     void add_pipes(std::size_t index, outcome::RiserOutcome& out) const {
         const plant::Riser& given = plant_.risers[index];
+        const std::vector<int> copies = given.copies();
         double worst = -1.0;
-        const bool met = out.time_to_target.has_value();
+        const bool met = out.time_everywhere.has_value();
         for (std::size_t p = 0; p < given.pipes.size(); ++p) {
             outcome::PipeOutcome pipe;
             pipe.name = given.pipes[p].name;
+            pipe.copies = copies[p];
             const std::vector<int>& nodes = net_.node_of[index][p];
             for (std::size_t c = 0; c < nodes.size(); ++c) {
+                pipe.cell_ends.push_back(net_.cell_end[static_cast<std::size_t>(nodes[c])]);
                 pipe.oxygen.push_back(oxygen_fraction(net_, layout_, simulation_.state(), nodes[c]));
                 pipe.time_to_target.push_back(simulation_.targets().node_since(nodes[c]));
                 const double badness = met ? pipe.time_to_target.back().value_or(0.0) : pipe.oxygen.back();

@@ -5,13 +5,13 @@
 #include "engine/layout.hpp"
 
 /// What the gas of a node is made of, from entries of the state or of any other vector of the same layout:
-/// all sums are linear in them, so that they serve for rates as well.
+/// all sums are linear in them, so that they serve for rates as well, but where cells move.
 namespace oxfade::engine {
 
 /// Dry gas in a node [mol]. `entry(i)` is an entry of the vector.
 template <class Entry>
 double dry_moles(const Layout& layout, const Entry& entry, int node) {
-    const double moles = entry(layout.gas(node)) * layout.part(node);
+    const double moles = layout.moles(entry(layout.gas(node)), node);
     return layout.wet() ? moles - entry(layout.trace(Layout::vapour, node)) : moles;
 }
 

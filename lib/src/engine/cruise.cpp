@@ -33,7 +33,7 @@ CruiseSeries::CruiseSeries(const Dynamics& dynamics, double relative_tolerance)
       kernels_(best_kernels()),
       tolerance_(relative_tolerance),
       rest_(std::max(left_out * relative_tolerance, least_left_out)),
-      coupled_(net_.any_mixing || std::any_of(net_.risers.begin(), net_.risers.end(),
+      coupled_(net_.any_mixing || net_.any_resolved || std::any_of(net_.risers.begin(), net_.risers.end(),
                                               [](const RiserNet& r) { return !r.loops.empty(); })) {}
 
 void CruiseSeries::allocate() {
@@ -84,7 +84,7 @@ void CruiseSeries::load(const State& x) {
     dynamics_.rates(0.0, x, rates, flows);  // nothing depends on the time here
     for (int i = 0; i < view_.nodes; ++i) {
         const int r = net_.riser_of[at(i)];
-        moles_[at(i)] = x[layout_.riser(r)] * net_.share[at(i)];
+        moles_[at(i)] = layout_.moles(x, i);
         view_.inverse_moles[i] = 1.0 / moles_[at(i)];
         view_.z[i] = x[layout_.air(i)] / moles_[at(i)];
         const double area = net_.leak_area[at(i)] + flows.vent_area[at(i)];

@@ -171,10 +171,17 @@ CruisePilot::Leg CruisePilot::find_event(double from, double moles, double size,
 bool CruisePilot::target_comes(double t) const {
     return std::any_of(waiting_.begin(), waiting_.end(), [&](int r) {
         const RiserNet& riser = net_.risers[at(r)];
-        for (int i = riser.first; i < riser.first + riser.count; ++i) {
-            if (series_.air_fraction_at(i, t) > net_.target_air) return false;
+        const auto above = [&](int i) { return series_.air_fraction_at(i, t) > net_.target_air; };
+        if (net_.target_at == plant::TargetAt::readings) {
+            return std::none_of(riser.readings.begin(), riser.readings.end(),
+                                [&](const RiserNet::Reading& reading) { return above(reading.node); });
         }
-        return true;
+        double sum = 0.0;
+        for (int i = riser.first; i < riser.first + riser.count; ++i) {
+            if (net_.target_at == plant::TargetAt::everywhere && above(i)) return false;
+            sum += net_.share[at(i)] * series_.air_fraction_at(i, t);
+        }
+        return sum <= net_.target_air;
     });
 }
 
@@ -183,6 +190,16 @@ void CruisePilot::follow_targets(double size) {
         return StepEnds{
             net_.target_air - series_.air_fraction(i), net_.target_air - series_.air_fraction_at(i, size),
             -size * series_.air_fraction_slope(i), -size * series_.air_fraction_slope_at(i, size)};
+    };
+    const auto average = [&](int r) {
+        StepEnds sum{0.0, 0.0, 0.0, 0.0};
+        const RiserNet& riser = net_.risers[at(r)];
+        for (int i = riser.first; i < riser.first + riser.count; ++i) {
+            StepEnds e = ends(i);
+            for (double* value : {&e.y0, &e.y1, &e.d0, &e.d1}) *value *= net_.share[at(i)];
+            sum += e;
+        }
+        return sum;
     };
     const auto refine = [&](int i, double theta) {
         double t = theta * size;
@@ -193,7 +210,7 @@ void CruisePilot::follow_targets(double size) {
         }
         return t >= 0.0 && t <= size ? t / size : theta;
     };
-    targets_.scan(series_.near_target(), time_, size, 1.0, ends, refine);
+    targets_.scan(series_.near_target(), time_, size, 1.0, ends, average, refine);
 }
 
 void CruisePilot::change(Machine next) {

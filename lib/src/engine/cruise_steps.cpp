@@ -90,6 +90,8 @@ CruiseSurvey CruiseSteps::start(SeriesView<double>& view) {
 double CruiseSteps::attempt(SeriesView<double>& view, double size) {
     take_source(view);
     size_ = size;
+    scratch_.lean = flows_.lean;
+    scratch_.keep_lean = true;
     System system{*this, *linear_, flows_, scratch_};
     stepper_.do_step(system, x_, f_, 0.0, x1_, size, error_);
     const double norm = error_norm();
@@ -97,6 +99,7 @@ double CruiseSteps::attempt(SeriesView<double>& view, double size) {
 }
 
 double CruiseSteps::error_norm() const {
+    const double margin = net_.composition_margin();
     const double floor = net_.gases.composition_floor(), source = std::abs(x1_[Layout::source]);
     double worst = 0.0;
     const auto look = [&](double error, double scale) {
@@ -107,7 +110,7 @@ double CruiseSteps::error_norm() const {
     look(error_[Layout::source_air], std::abs(x1_[Layout::source_air]) + floor * source);
     for (int i = 0; i < layout_.nodes; ++i) {
         const int air = layout_.air(i);
-        look(error_[air], std::abs(x1_[air]) + floor * layout_.moles(x1_, i));
+        look(error_[air], margin * (std::abs(x1_[air]) + floor * layout_.moles(x1_, i)));
     }
     return worst / tolerance_;
 }

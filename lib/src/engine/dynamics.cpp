@@ -8,7 +8,10 @@
 #include "engine/resolved_dynamics.hpp"
 #include "engine/uniform_dynamics.hpp"
 #include "engine/wet_dynamics.hpp"
+#include "oxfade/flow/counterflow.hpp"
+#include "oxfade/flow/dispersion.hpp"
 #include "oxfade/flow/orifice.hpp"
+#include "oxfade/gas/transport.hpp"
 
 namespace oxfade::engine {
 namespace {
@@ -18,10 +21,13 @@ std::size_t at(int i) { return static_cast<std::size_t>(i); }
 /// How fast a regulator that holds makes up for a pressure off its mark, where temperatures move [1/s].
 constexpr double hold_rate = 1e-3;
 
-/// Flux of air on a flow from a to b: upwind, plus mixing.
-double air_flux(double flow, double g, double from, double to) {
-    return (flow > 0.0 ? flow * from : flow * to) + g * (from - to);
+/// Flux of air on a flow from a to b, plus mixing. What flows is as upstream, or leans towards downstream.
+double air_flux(double flow, double lean, double g, double from, double to) {
+    return flow * (flow > 0.0 ? from + lean * (to - from) : to + lean * (from - to)) + g * (from - to);
 }
+
+/// Van Leer's limited mean of two slopes.
+double limited(double a, double b) { return a * b > 0.0 ? 2.0 * a * b / (a + b) : 0.0; }
 
 }  // namespace
 
@@ -44,9 +50,8 @@ State Dynamics::initial_state() const {
     x[Layout::source_air] = net_.source.initial * net_.source.initial_air;
     for (int i = 0; i < layout_.nodes; ++i) {
         const RiserNet& riser = net_.risers[at(net_.riser_of[at(i)])];
-        const double moles = riser.initial * net_.share[at(i)];
-        x[layout_.gas(i)] = moles / layout_.part(i);
-        x[layout_.air(i)] = moles * riser.initial_air;
+        x[layout_.gas(i)] = riser.initial * net_.share[at(i)] / layout_.part(i);
+        x[layout_.air(i)] = layout_.moles(x, i) * riser.initial_air;
     }
     return x;
 }
@@ -55,10 +60,13 @@ Flows Dynamics::make_flows() const {
     Flows flows;
     const std::size_t nodes = at(layout_.nodes);
     flows.risers.resize(net_.risers.size());
+    flows.step = net_.step;
+    flows.reach = net_.reach;
     flows.source_thermal = source_thermal_;
     flows.thermal = thermal_;
     for (auto* v :
-         {&flows.fraction, &flows.out, &flows.vent_area, &flows.link, &flows.mixing, &flows.mixing_slope}) {
+         {&flows.fraction, &flows.out, &flows.vent_area, &flows.link, &flows.mixing, &flows.mixing_slope,
+          &flows.lean, &flows.moles}) {
         v->assign(nodes, 0.0);
     }
     for (const RiserNet& riser : net_.risers) {
@@ -162,6 +170,7 @@ void Dynamics::rates(double time, const State& x, State& dxdt, Flows& flows) con
     double drawn = 0.0;
     for (int r = 0; r < layout_.risers; ++r) {
         gas_of(x, r, flows, dxdt);
+        if (net_.any_resolved && !flows.keep_lean) lean_of(r, flows);
         species_of(r, flows, dxdt);
         totals_of(r, flows, dxdt);
         if (layout_.wet()) water_of(r, flows, dxdt);
@@ -186,16 +195,84 @@ void Dynamics::supply_of(const State& x, int r, Flows& flows) const {
         factor * d.slope_downstream * (riser.pressure_per_mole * flows.thermal[at(r)].warmth);
 }
 
-Dynamics::Exchange Dynamics::exchange(const LinkMixing& link, int a, int b, double pressure,
-                                      const Flows& flows) const {
-    if (link.buoyant <= 0.0) return {link.steady, link.steady};
-    const double za = flows.fraction[at(a)], zb = flows.fraction[at(b)];
-    const double dz = std::abs(za - zb), middle = 0.5 * (za + zb);
-    const double enhanced = link.rayleigh / net_.gases.relative_viscosity(middle) * pressure * pressure * dz;
-    const double buoyant = link.buoyant * enhanced * enhanced;
-    const double limit = link.lock_exchange * pressure * std::sqrt(dz / net_.gases.molar_mass(middle));
-    if (buoyant <= limit) return {link.steady + buoyant, link.steady + 3.0 * buoyant};
-    return {link.steady + limit, link.steady + 1.5 * limit};
+Dynamics::MixingGas Dynamics::mixing_gas(double pressure, double temperature) const {
+    MixingGas gas;
+    gas.density = std::max(pressure, 1.0) / (gas::gas_constant * temperature);
+    gas.temperature = temperature;
+    gas.diffusivity = gas::diffusivity_times_pressure(temperature) / std::max(pressure, 1.0);
+    gas.viscosity = gas::viscosity(net_.gases.product, temperature) / gas.density;
+    return gas;
+}
+
+Dynamics::Exchange Dynamics::exchange(const LinkMixing& link, int a, int b, double flow, const MixingGas& gas,
+                                      const Flows& flows, double other) const {
+    if (link.fixed >= 0.0) return {link.fixed, link.fixed};
+    if (link.count == 0) return {};
+    const plant::Mixing& kinds = net_.kinds;
+    const double za = flows.fraction[at(a)], zb = flows.fraction[at(b)], dz = zb - za;
+    const double middle = 0.5 * (za + zb), mass = net_.gases.molar_mass(middle);
+    const double viscosity = gas.viscosity / mass * net_.gases.relative_viscosity(middle);
+    double resistance = 0.0;
+    for (int k = 0; k < link.count; ++k) resistance += link.pieces[at(k)].length / link.pieces[at(k)].area;
+    // Air is the heavier gas, if only a little: the counter-flow's contrast is the air's that can be traded.
+    const double contrast = std::max(std::abs(middle - flows.fraction[at(link.mouth)]), std::abs(dz));
+    flow::CounterFlowGas light;
+    light.reduced_gravity = gas::standard_gravity * net_.gases.mass_excess / mass;
+    light.diffusivity = kinds.molecular ? gas.diffusivity : 0.0;
+    light.kinematic_viscosity = viscosity;
+    Exchange inverse;
+    for (int k = 0; k < link.count; ++k) {
+        const LinkMixing::Piece& piece = link.pieces[at(k)];
+        const double gradient = std::abs(dz) / (resistance * piece.area);
+        double spread = light.diffusivity, slope = light.diffusivity;
+        if (kinds.buoyant && gas.diffusivity > 0.0) {
+            // Along the link, as far as it goes with the air's gradient.
+            const double along = dz < 0.0 ? -1.0 : 1.0;
+            light.diffusivity = gas.diffusivity;
+            light.other_gradient =
+                along * gas::standard_gravity *
+                (other / (mass * resistance * piece.area) - link.warming / gas.temperature);
+            const flow::CounterFlowPipe pipe{piece.radius, along * piece.sine, piece.cosine};
+            const flow::CounterFlowExchange e = flow::counter_flow(pipe, light, gradient, contrast);
+            const double molecular = kinds.molecular ? 0.0 : gas.diffusivity;
+            spread = e.spread - molecular;
+            slope = e.slope - molecular;
+            light.diffusivity = kinds.molecular ? gas.diffusivity : 0.0;
+        }
+        if (kinds.shear) {
+            const double speed = std::abs(flow) / (gas.density * piece.area);
+            const double shear =
+                flow::shear_dispersion(speed, piece.radius, gas.diffusivity, viscosity) - gas.diffusivity;
+            spread += shear;
+            slope += shear;
+        }
+        inverse.g += piece.length / (piece.area * std::max(spread, 1e-30));
+        inverse.slope += piece.length / (piece.area * std::max(slope, 1e-30));
+    }
+    return {gas.density / inverse.g, gas.density / inverse.slope};
+}
+
+/// Where pipes are resolved, gas flows from one cell to the next with what stands where they meet: along the slope
+/// in the cell upstream, limited so that nothing overshoots.
+void Dynamics::lean_of(int r, Flows& flows) const {
+    const RiserNet& riser = net_.risers[at(r)];
+    const auto& z = flows.fraction;
+    for (int i = riser.first + 1; i < riser.first + riser.count; ++i) {
+        flows.lean[at(i)] = 0.0;
+        const double step = flows.step[at(i)], flow = flows.link[at(i)];
+        if (!(step > 0.0) || flow == 0.0) continue;
+        const bool inward = flow > 0.0;
+        const int up = inward ? net_.parent[at(i)] : i, down = inward ? i : net_.parent[at(i)];
+        // The link upstream of that: gas comes along it towards the cell upstream.
+        const int link = inward ? up : net_.onward[at(i)];
+        if (link < 0 || !(flows.step[at(link)] > 0.0) || flows.link[at(link)] * flow <= 0.0) continue;
+        const int before = inward ? net_.parent[at(link)] : link;
+        const double ahead = (z[at(down)] - z[at(up)]) / step;
+        const double behind = (z[at(up)] - z[at(before)]) / flows.step[at(link)];
+        if (ahead == 0.0) continue;
+        const double reach = inward ? flows.reach[at(i)] : step - flows.reach[at(i)];
+        flows.lean[at(i)] = std::clamp(limited(behind, ahead) / ahead * reach / step, 0.0, 1.0);
+    }
 }
 
 void Dynamics::species_of(int r, const Flows& flows, State& dxdt) const {
@@ -208,13 +285,13 @@ void Dynamics::species_of(int r, const Flows& flows, State& dxdt) const {
     dxdt[layout_.air(riser.first)] += flows.risers[at(r)].supply * flows.source_fraction;
     for (int i = riser.first + 1; i < riser.first + riser.count; ++i) {
         const int p = net_.parent[at(i)];
-        const double flux = air_flux(flows.link[at(i)], flows.mixing[at(i)], z[at(p)], z[at(i)]);
+        const double flux = air_flux(flows.link[at(i)], flows.lean[at(i)], flows.mixing[at(i)], z[at(p)], z[at(i)]);
         dxdt[layout_.air(i)] += flux;
         dxdt[layout_.air(p)] -= flux;
     }
     for (std::size_t k = 0; k < riser.loops.size(); ++k) {
         const int a = riser.loops[k].first, b = riser.loops[k].second;
-        const double flux = air_flux(flows.loop[at(r)][k], flows.loop_mixing[at(r)][k], z[at(a)], z[at(b)]);
+        const double flux = air_flux(flows.loop[at(r)][k], 0.0, flows.loop_mixing[at(r)][k], z[at(a)], z[at(b)]);
         dxdt[layout_.air(a)] -= flux;
         dxdt[layout_.air(b)] += flux;
     }

@@ -13,6 +13,7 @@ namespace oxfade::engine {
 /// What flows at one state: kept from the evaluation of the rates for the linearisation and for events.
 struct Flows {
     struct OfRiser {
+        double moles = 0.0;          ///< in it, where one pressure stands in all of a riser
         double pressure = 0.0;       ///< of the vessel its switches sense [Pa]
         double draught = 0.0;        ///< outward (negative: inward) flow of unit area, times sqrt(M)
         double draught_slope = 0.0;  ///< against the riser's moles
@@ -28,11 +29,15 @@ struct Flows {
     Thermal source_thermal;                        ///< of the site's air and the receiver
     std::vector<Thermal> thermal;                  ///< of each riser
     std::vector<double> fraction;                  ///< air fraction of each node
+    std::vector<double> moles;                     ///< in each node, where one pressure stands in all of a riser
+    std::vector<double> step, reach;               ///< as in Network, where cells move as they are now
     std::vector<double> out;                       ///< from each node to the outside [mol/s]
     std::vector<double> vent_area;                 ///< open vents of each node, effective [m2]
     std::vector<double> link;                      ///< from the parent into each node [mol/s]
     std::vector<double> mixing;                    ///< G of the link to the parent [mol/s]
     std::vector<double> mixing_slope;              ///< d(G dz)/d(dz)
+    std::vector<double> lean;                      ///< of what flows along that link, how far it is as downstream
+    bool keep_lean = false;                        ///< as it is: within a step it does not change
     std::vector<std::vector<double>> loop;         ///< flow of each riser's loop links
     std::vector<std::vector<double>> loop_mixing;  ///< G of each riser's loop links
     std::vector<std::vector<double>> loop_mixing_slope;
@@ -105,8 +110,19 @@ class Dynamics {
         double g = 0.0;      ///< G [mol/s]
         double slope = 0.0;  ///< d(G dz)/d(dz)
     };
-    /// Eq. 8 to 11 between two nodes at a pressure [Pa].
-    Exchange exchange(const LinkMixing& link, int a, int b, double pressure, const Flows& flows) const;
+    /// What mixing between two nodes depends on beside where they are.
+    struct MixingGas {
+        double density = 0.0;      ///< [mol/m3]
+        double temperature = 0.0;  ///< [K]
+        double diffusivity = 0.0;  ///< [m2/s]
+        double viscosity = 0.0;    ///< of the product, kinematic for a molar mass of 1 kg/mol [m2/s kg/mol]
+    };
+    MixingGas mixing_gas(double pressure, double temperature) const;
+    /// Eq. 8 to 11 between two nodes, with the flow from the first to the second [mol/s].
+    /// @param other molar mass of what else there is beside air and product in the second node, less that in the
+    ///     first [kg/mol]
+    Exchange exchange(const LinkMixing& link, int a, int b, double flow, const MixingGas& gas,
+                      const Flows& flows, double other = 0.0) const;
     /// Supply through an open passage, and its slopes; shut, nothing.
     void supply_of(const State& x, int r, Flows& flows) const;
     /// Gas whose pressure moves with that of the vessel a riser's switches sense.
@@ -122,6 +138,7 @@ class Dynamics {
   private:
     /// Fills in a riser's flows of gas and of mixing, and the rates of its gas.
     virtual void gas_of(const State& x, int r, Flows& flows, State& dxdt) const = 0;
+    void lean_of(int r, Flows& flows) const;
     void species_of(int r, const Flows& flows, State& dxdt) const;
     /// What the water does to the species, and what happens to the water; nothing without water.
     virtual void water_of(int, const Flows&, State&) const {}

@@ -57,7 +57,7 @@ class Crew {
       private:
         static Network checked(const plant::Plant& plant, const Options& options) {
             plant::require_valid(plant);
-            return build_network(plant, pressures_of(options));
+            return build_network(plant, pressures_of(options), options.refinement);
         }
     };
 

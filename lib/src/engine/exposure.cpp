@@ -1,6 +1,7 @@
 #include "engine/exposure.hpp"
 
 #include <algorithm>
+#include <array>
 
 #include "engine/composition.hpp"
 #include "oxfade/flow/water_exchange.hpp"
@@ -34,10 +35,17 @@ ExposureMeter::ExposureMeter(const Dynamics& dynamics)
 
 void ExposureMeter::step(const DenseStep& dense, double theta) {
     const double size = theta * dense.size;
-    if (theta >= 1.0 && !net_.moving && !layout_.wet()) {
+    if (layout_.moving()) {
+        add_moving(dense, theta);
+    } else if (theta >= 1.0 && !net_.moving && !layout_.wet()) {
         integral_ += (0.5 * size) * (dense.x0 + dense.x1) + (size * size / 12.0) * (dense.f0 - dense.f1);
-        return;
+    } else {
+        add_simpson(dense, theta);
     }
+}
+
+void ExposureMeter::add_simpson(const DenseStep& dense, double theta) {
+    const double size = theta * dense.size;
     // Simpson's rule is exact for a cubic.
     dense.state(0.5 * theta, middle_);
     dense.state(theta, end_);
@@ -47,6 +55,28 @@ void ExposureMeter::step(const DenseStep& dense, double theta) {
         integral_ += (size / 6.0) * (dense.x0 + 4.0 * middle_ + end_);
     }
     if (layout_.wet()) add_water(dense, dense.begin, size);
+}
+
+/// Where cells move, what stands in one goes with its gas, not with its pipe: air counts by its fraction.
+void ExposureMeter::add_moving(const DenseStep& dense, double theta) {
+    const double size = theta * dense.size;
+    dense.state(0.5 * theta, middle_);
+    dense.state(theta, end_);
+    const std::array<const State*, 3> states{&dense.x0, &middle_, &end_};
+    const std::array<double, 3> weights{size / 6.0, size * 4.0 / 6.0, size / 6.0};
+    for (std::size_t k = 0; k < states.size(); ++k) {
+        const State& x = *states[k];
+        const double time = dense.begin + 0.5 * static_cast<double>(k) * size;
+        for (int r = 0; r < layout_.risers; ++r) {
+            const RiserNet& riser = net_.risers[at(r)];
+            const double gas = x[layout_.riser(r)], weight = weights[k] * net_.warmth(r, time);
+            integral_[layout_.riser(r)] += weight * gas;
+            for (int i = riser.first; i < riser.first + riser.count; ++i) {
+                integral_[layout_.air(i)] +=
+                    weight * x[layout_.air(i)] * gas * layout_.part(i) / layout_.moles(gas, i);
+            }
+        }
+    }
 }
 
 void ExposureMeter::weigh(const DenseStep& dense, double time, double size) {
@@ -106,12 +136,19 @@ void ExposureMeter::cruise(const State& x, double time, const double* air) {
 }
 
 double ExposureMeter::oxygen(int node) const {
+    if (layout_.moving()) {
+        const double gas = integral_[layout_.gas(node)] * layout_.part(node);
+        return net_.gases.oxygen(integral_[layout_.air(node)] / std::max(gas, 1e-30)) * gas *
+               net_.node_pressure_per_mole[at(node)];
+    }
     return oxygen_fraction(net_, layout_, integral_, node) * dry_moles(layout_, integral_, node) *
            net_.node_pressure_per_mole[at(node)];
 }
 
 double ExposureMeter::on_air(int node) const {
-    return net_.gases.air[gas::Species::oxygen] * dry_moles(layout_, integral_, node) *
+    const double gas = layout_.moving() ? integral_[layout_.gas(node)] * layout_.part(node)
+                                        : dry_moles(layout_, integral_, node);
+    return net_.gases.air[gas::Species::oxygen] * gas *
            net_.node_pressure_per_mole[at(node)];
 }
 

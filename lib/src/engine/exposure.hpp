@@ -32,6 +32,8 @@ class ExposureMeter {
     const Water& water(int spot) const { return water_[static_cast<std::size_t>(spot)]; }
 
   private:
+    void add_simpson(const DenseStep& dense, double theta);
+    void add_moving(const DenseStep& dense, double theta);
     void weigh(const DenseStep& dense, double time, double size);
     void add_water(const DenseStep& dense, double time, double size);
     double concentration(const State& x, int spot) const;

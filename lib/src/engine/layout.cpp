@@ -40,6 +40,11 @@ Layout::Layout(const Network& net)
       part_(net.share) {
     for (const RiserNet& riser : net.risers) riser_entry_.push_back(2 + vessel_of(net, riser.first));
     for (int i = 0; i < nodes; ++i) gas_entry_.push_back(2 + vessel_of(net, i));
+    for (const RiserNet& riser : net.risers) moving_ = moving_ || !riser.lines.empty();
+    if (moving_) {
+        swell_ = net.swell;
+        for (int i = 0; i < nodes; ++i) knee_.push_back(net.risers[at(net.riser_of[at(i)])].knee);
+    }
     if (net.pressures == Pressures::resolved) part_.assign(part_.size(), 1.0);
     if (net.pressures != Pressures::zoned) return;
     std::vector<double> zone_share(at(vessels), 0.0);

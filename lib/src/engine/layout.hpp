@@ -29,10 +29,22 @@ class Layout {
     int riser(int r) const { return riser_entry_[static_cast<std::size_t>(r)]; }
     /// Gas in the vessel a node is part of.
     int gas(int node) const { return gas_entry_[static_cast<std::size_t>(node)]; }
-    /// Share of that vessel's gas that is in the node.
+    /// Share of that vessel's gas that is in the node; where cells move, below the knee.
     double part(int node) const { return part_[static_cast<std::size_t>(node)]; }
-    /// Gas in a node [mol].
-    double moles(const State& x, int node) const { return x[gas(node)] * part(node); }
+    /// Gas in a node when there is so much in its vessel [mol].
+    double moles(double vessel, int node) const {
+        const auto i = static_cast<std::size_t>(node);
+        if (!moving_ || vessel <= knee_[i]) return vessel * part_[i];
+        return knee_[i] * part_[i] + (vessel - knee_[i]) * swell_[i];
+    }
+    double moles(const State& x, int node) const { return moles(x[gas(node)], node); }
+    /// How much of what its vessel gains a node takes up.
+    double gain(double vessel, int node) const {
+        const auto i = static_cast<std::size_t>(node);
+        return !moving_ || vessel <= knee_[i] ? part_[i] : swell_[i];
+    }
+    double gain(const State& x, int node) const { return gain(x[gas(node)], node); }
+    bool moving() const { return moving_; }  ///< some cells move with their gas
     int air(int node) const { return 2 + vessels + node; }  ///< air in a node
     enum Total { vented = 0, vented_air = 1, leaked = 2, leaked_air = 3 };
     int total(int r, Total which) const { return 2 + vessels + nodes + 4 * r + which; }
@@ -57,7 +69,8 @@ class Layout {
     int water_size() const { return wet() ? (traces + 1) * nodes + 3 * spots + traces * risers : 0; }
 
     std::vector<int> riser_entry_, gas_entry_;
-    std::vector<double> part_;
+    std::vector<double> part_, swell_, knee_;
+    bool moving_ = false;
 };
 
 }  // namespace oxfade::engine

@@ -1,11 +1,15 @@
 #include "engine/linearisation.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace oxfade::engine {
 namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
+/// Of what flows along a link: beyond, a cell's own share in what leaves it would be negative.
+constexpr double most_lean = 0.5;
 
 double positive(double flow) { return flow > 0.0 ? flow : 0.0; }
 double negative(double flow) { return flow < 0.0 ? flow : 0.0; }
@@ -41,7 +45,7 @@ void Linearisation::prepare(const State& x, const Flows& flows, double shift) {
 void Linearisation::prepare_air(int r) {
     const RiserNet& riser = net_.risers[at(r)];
     for (int i = riser.first; i < riser.first + riser.count; ++i) {
-        moles_[at(i)] = std::max(x_[layout_.gas(i)], least_moles) * layout_.part(i);
+        moles_[at(i)] = layout_.moles(std::max(x_[layout_.gas(i)], least_moles), i);
     }
     transport(r, air_);
     air_.factorise(r);
@@ -55,8 +59,9 @@ void Linearisation::transport(int r, TreeMatrix& matrix) const {
     }
     for (int i = riser.first + 1; i < end; ++i) {
         const double flow = flows_->link[at(i)], g = flows_->mixing_slope[at(i)];
-        matrix.down[at(i)] = (positive(flow) + g) / moles_[at(net_.parent[at(i)])];
-        matrix.up[at(i)] = (g - negative(flow)) / moles_[at(i)];
+        const double lean = std::min(flows_->lean[at(i)], most_lean) * std::abs(flow);
+        matrix.down[at(i)] = (positive(flow) - lean + g) / moles_[at(net_.parent[at(i)])];
+        matrix.up[at(i)] = (g - negative(flow) - lean) / moles_[at(i)];
     }
     for (std::size_t k = 0; k < riser.loops.size(); ++k) {
         const double flow = flows_->loop[at(r)][k], g = flows_->loop_mixing_slope[at(r)][k];

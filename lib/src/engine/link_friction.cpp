@@ -85,16 +85,6 @@ FrictionFlow turbulent_flow(const Law& law, double squares, double guess) {
 
 }  // namespace
 
-LinkFriction link_friction(const plant::Pipe& upstream, const plant::Pipe& pipe) {
-    LinkFriction link;
-    const plant::Cylinder* a = upstream.geometry();
-    const plant::Cylinder* b = pipe.geometry();
-    if (!a || !b) return link;
-    link.halves[0] = {0.5 * a->length / upstream.cells, a->bore};
-    link.halves[1] = {0.5 * b->length / pipe.cells, b->bore};
-    return link;
-}
-
 FrictionFlow friction_flow(const LinkFriction& link, double squares, const LinkGas& gas, double guess,
                            double towards) {
     const Law law(link, gas);

@@ -1,13 +1,9 @@
 #pragma once
 
 #include "engine/network.hpp"
-#include "oxfade/plant/riser.hpp"
 
 /// Isothermal pipe flow between the centres of two neighbouring cells (model.md eq. 13).
 namespace oxfade::engine {
-
-/// Friction of the link between a cell of `upstream` and a cell of `pipe`; none where either has no geometry.
-LinkFriction link_friction(const plant::Pipe& upstream, const plant::Pipe& pipe);
 
 /// The gas in a link.
 struct LinkGas {

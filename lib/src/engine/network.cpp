@@ -4,7 +4,6 @@
 #include <cmath>
 #include <numbers>
 
-#include "engine/link_friction.hpp"
 #include "engine/network_links.hpp"
 #include "engine/network_water.hpp"
 #include "oxfade/error.hpp"
@@ -14,6 +13,8 @@
 
 namespace oxfade::engine {
 namespace {
+
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 Gases two_gases(const plant::Plant& plant) {
     Gases gases;
@@ -87,13 +88,20 @@ struct SourceBuilder {
 /// Adds one riser's nodes, leaks, vents and loops to the network.
 class RiserBuilder {
   public:
-    RiserBuilder(Network& net, const plant::Plant& plant, const plant::Riser& riser)
+    RiserBuilder(Network& net, const plant::Plant& plant, const plant::Riser& riser, double refinement)
         : net_(net),
           plant_(plant),
           riser_(riser),
           tree_(riser),
           index_(static_cast<int>(net.risers.size())),
-          temperature_(plant::temperature_of(riser, plant.site).mean()) {}
+          temperature_(plant::temperature_of(riser, plant.site).mean()),
+          meshes_(mesh_of(plant, riser, refinement)) {
+        const std::vector<int> copies = riser.copies();
+        const std::vector<double> pitches = riser.pitches();
+        for (std::size_t p = 0; p < riser.pipes.size(); ++p) {
+            cuts_.push_back({&riser.pipes[p], &meshes_[p], pitches[p], static_cast<double>(copies[p])});
+        }
+    }
 
     void build() {
         RiserNet out;
@@ -109,7 +117,9 @@ class RiserBuilder {
         set_pressures(out);
         add_leaks(out);
         add_vents(out);
-        add_loops(net_, plant_.mixing, riser_, index_, out);
+        add_readings(out);
+        add_lines(out);
+        add_loops(net_, cuts_, riser_, index_, out);
         net_.risers.push_back(std::move(out));
     }
 
@@ -118,26 +128,53 @@ class RiserBuilder {
         auto& nodes = net_.node_of.emplace_back(riser_.pipes.size());
         for (const std::size_t p : tree_.parents_first()) {
             const plant::Pipe& pipe = riser_.pipes[p];
-            const double share = pipe.volume() / volume_ / pipe.cells;
-            for (int cell = 0; cell < pipe.cells; ++cell) {
+            const std::vector<double>& parts = cuts_[p].mesh->parts;
+            double end = 0.0;
+            for (std::size_t cell = 0; cell < parts.size(); ++cell) {
                 const bool enters = p == 0 && cell == 0;
                 const std::size_t before = cell > 0 ? p : tree_.parent(p).value_or(0);
-                net_.parent.push_back(enters ? -1 : nodes[before].back());
-                const LinkShape link = enters ? LinkShape{} : link_shape(riser_.pipes[before], pipe);
-                net_.mixing.push_back(link_mixing(net_.gases, plant_.mixing, temperature_, link));
+                const int parent = enters ? -1 : nodes[before].back();
+                LinkShape link;
+                if (!enters) {
+                    link = cell > 0 ? link_along(cuts_[p], cell, plant_.mixing)
+                                    : link_between(cuts_[before], cuts_[p], plant_.mixing);
+                    // Gas that goes on in line is traded for that of the same mouth as before.
+                    link.mixing.mouth = cell > 0 || !cuts_[p].mesh->side ? net_.mixing[at(parent)].mouth : parent;
+                } else {
+                    link.mixing.mouth = net_.nodes();
+                }
+                const bool in_line = !enters && (cell > 0 || !cuts_[p].mesh->side);
+                if (in_line) net_.onward[at(parent)] = net_.nodes();
+                const double volume = pipe.volume() * cuts_[p].copies * parts[cell];
+                end += parts[cell];
+                net_.parent.push_back(parent);
+                net_.mixing.push_back(link.mixing);
                 net_.resistance.push_back(link.resistance);
-                net_.friction.push_back(enters ? LinkFriction{} : link_friction(riser_.pipes[before], pipe));
-                net_.node_pressure_per_mole.push_back(gas::gas_constant * temperature_ * pipe.cells /
-                                                      pipe.volume());
-                net_.any_mixing = net_.any_mixing || net_.mixing.back().active();
+                net_.friction.push_back(link.friction);
+                net_.step.push_back(link.step);
+                net_.reach.push_back(link.reach);
+                net_.copies.push_back(cuts_[p].copies);
+                net_.onward.push_back(-1);
+                net_.cell_end.push_back(cell + 1 == parts.size() ? 1.0 : end);
+                net_.node_pressure_per_mole.push_back(gas::gas_constant * temperature_ / volume);
+                net_.any_mixing = net_.any_mixing || (!enters && mixes(link.mixing));
+                net_.any_resolved = net_.any_resolved || link.step > 0.0;
                 nodes[p].push_back(net_.nodes() - 1);
                 net_.riser_of.push_back(index_);
-                net_.share.push_back(share);
+                net_.share.push_back(volume / volume_);
+                net_.swell.push_back(volume / volume_);
                 net_.leak_area.push_back(0.0);
-                net_.label.push_back(pipe.cells > 1 ? pipe.name + " cell " + std::to_string(cell + 1)
-                                                    : pipe.name);
+                net_.leak_spread.push_back(0.0);
+                net_.breathing.push_back(false);
+                net_.label.push_back(parts.size() > 1 ? pipe.name + " cell " + std::to_string(cell + 1)
+                                                      : pipe.name);
             }
         }
+    }
+
+    bool mixes(const LinkMixing& link) const {
+        const plant::Mixing& kinds = plant_.mixing;
+        return link.fixed > 0.0 || (link.count > 0 && (kinds.molecular || kinds.buoyant || kinds.shear));
     }
 
     void set_pressures(RiserNet& out) const {
@@ -166,24 +203,106 @@ class RiserBuilder {
         for (const plant::Leak& leak : riser_.leaks) {
             const double area = plant::leak_area(leak, riser_.volume(), plant_.site);
             if (leak.at) {
-                net_.leak_area[static_cast<std::size_t>(last_node(*leak.at))] += area;
+                const int node = last_node(*leak.at);
+                net_.leak_area[at(node)] += area * net_.copies[at(node)];
                 continue;
             }
-            for (int i = out.first; i < out.first + out.count; ++i) {
-                const auto node = static_cast<std::size_t>(i);
-                net_.leak_area[node] += area * net_.share[node];
+            if (leak.spread == plant::LeakSpread::volume) {  // of gas: less the water in it
+                for (int i = out.first; i < out.first + out.count; ++i) spread(i, area * net_.share[at(i)]);
+                continue;
+            }
+            const std::vector<double> weights = plant::leak_weights(riser_, leak.spread);
+            for (std::size_t p = 0; p < riser_.pipes.size(); ++p) {
+                const std::vector<int>& nodes = net_.node_of.back()[p];
+                for (std::size_t k = 0; k < nodes.size(); ++k) {
+                    spread(nodes[k], area * weights[p] * cuts_[p].mesh->parts[k]);
+                }
             }
         }
+    }
+
+    void spread(int node, double area) {
+        net_.leak_area[at(node)] += area;
+        net_.leak_spread[at(node)] += area;
+    }
+
+    /// Dead ends whose cells move. The nodes of each are contiguous.
+    void add_lines(RiserNet& out) {
+        if (net_.pressures != Pressures::uniform) return;
+        const auto& nodes = net_.node_of.back();
+        for (std::size_t p = 0; p < cuts_.size(); ++p) {
+            if (cuts_[p].mesh->breathing == 0) continue;
+            BreathingLine line;
+            line.first = nodes[p].front();
+            line.copies = cuts_[p].copies;
+            line.stirred = plant_.mixing.mouth * riser_.pipes[p].geometry()->bore;
+            line.warming = plant_.mixing.warm_end / cuts_[p].mesh->run;
+            double share = 0.0;
+            for (std::optional<std::size_t> on = p; on;) {
+                const plant::Pipe& pipe = riser_.pipes[*on];
+                line.volume += pipe.volume();
+                line.pieces.insert(line.pieces.begin(),
+                                   {pipe.volume(), mixing_piece(cuts_[*on], pipe.geometry()->bore)});
+                for (const int i : nodes[*on]) share += net_.share[at(i)];
+                line.count += static_cast<int>(nodes[*on].size());
+                const int next = net_.onward[at(nodes[*on].back())];
+                on.reset();
+                for (std::size_t q = 0; q < nodes.size() && next >= 0; ++q) {
+                    if (nodes[q].front() == next) on = q;
+                }
+            }
+            for (std::size_t k = 1; k < line.pieces.size(); ++k) line.pieces[k].until += line.pieces[k - 1].until;
+            const auto breathing = static_cast<int>(cuts_[p].mesh->breathing);
+            for (int k = 0; k < line.count; ++k)
+            {
+                net_.swell[at(line.first + k)] = k < breathing ? share / breathing : 0.0;
+                net_.breathing[at(line.first + k)] = true;
+            }
+            line.carried.assign(at(line.count), 0.0);
+            double carried = 0.0;
+            for (int k = line.count - 1; k >= 0; --k) {
+                carried += net_.share[at(line.first + k)] - net_.swell[at(line.first + k)];
+                line.carried[at(k)] = carried;
+            }
+            out.lines.push_back(std::move(line));
+        }
+        if (out.lines.empty()) return;
+        constexpr double margin = 0.98;
+        const double most = std::max(out.set, out.has_switch ? out.high : 0.0);
+        out.knee = margin * most * breathing_range(plant_, riser_);
     }
 
     void add_vents(RiserNet& out) {
         out.first_vent = static_cast<int>(net_.vents.size());
         for (const plant::Vent& vent : riser_.vents) {
-            net_.vents.push_back({last_node(vent.at), index_, vent.orifice.effective_area(),
+            const int node = last_node(vent.at);
+            net_.vents.push_back({node, index_, vent.orifice.effective_area() * net_.copies[at(node)],
                                   scaled(vent.policy, out.pressure_per_mole), vent.name, vent.liquid_stop,
-                                  vent.chamber});
+                                  vent.chamber * net_.copies[at(node)]});
         }
         out.vent_count = static_cast<int>(riser_.vents.size());
+    }
+
+    /// Where the gas is analysed: at vents and sampling points.
+    void add_readings(RiserNet& out) {
+        const auto add = [&](const std::string& name, bool vent, const std::string& pipe, std::size_t cell) {
+            const std::size_t p = *tree_.index(pipe);
+            out.readings.push_back({name, vent, p, cell, net_.node_of.back()[p][cell]});
+        };
+        const auto last = [&](const std::string& pipe) { return cuts_[*tree_.index(pipe)].mesh->parts.size() - 1; };
+        for (const plant::Vent& vent : riser_.vents) add(vent.name, true, vent.at, last(vent.at));
+        for (const plant::SamplingPoint& sample : riser_.samples) {
+            const PipeCut& cut = cuts_[*tree_.index(sample.at)];
+            std::size_t cell = last(sample.at);
+            if (const plant::Cylinder* shape = cut.pipe->geometry(); shape && sample.distance) {
+                double end = 0.0;
+                for (cell = 0; cell + 1 < cut.mesh->parts.size(); ++cell) {
+                    end += cut.mesh->parts[cell] * shape->length;
+                    if (end >= *sample.distance) break;
+                }
+            }
+            add(sample.name, false, sample.at, cell);
+        }
     }
 
     /// Thresholds of pressure-cycle vents as moles in the riser.
@@ -203,6 +322,8 @@ class RiserBuilder {
     const plant::PipeTree tree_;
     int index_;
     double temperature_;
+    std::vector<PipeMesh> meshes_;
+    std::vector<PipeCut> cuts_;
     double volume_ = 0.0;
 };
 
@@ -210,7 +331,7 @@ class RiserBuilder {
 void require_geometry(const plant::Plant& plant) {
     std::vector<Problem> problems;
     for (const plant::Riser& riser : plant.risers) {
-        const bool alone = riser.pipes.size() == 1 && riser.pipes[0].cells == 1;
+        const bool alone = riser.pipes.size() == 1 && riser.pipes[0].cells.value_or(1) == 1;
         for (const plant::Pipe& pipe : riser.pipes) {
             if (alone || pipe.geometry()) continue;
             Problem problem;
@@ -226,7 +347,7 @@ void require_geometry(const plant::Plant& plant) {
 
 }  // namespace
 
-Network build_network(const plant::Plant& plant, Pressures pressures) {
+Network build_network(const plant::Plant& plant, Pressures pressures, double refinement) {
     const bool wet = has_water(plant);
     if (wet) require_no_friction(plant, pressures);
     if (pressures == Pressures::resolved) require_geometry(plant);
@@ -238,9 +359,11 @@ Network build_network(const plant::Plant& plant, Pressures pressures) {
     net.temperature = net.course.mean();
     net.moving = !net.course.steady();
     net.duration = plant.duration;
+    net.kinds = plant.mixing;
+    net.target_at = plant.target_at;
     net.target_air = air_fraction_at_target(net.gases, plant.target);
     net.source = std::visit(SourceBuilder{plant.site}, plant.source);
-    for (const plant::Riser& riser : plant.risers) RiserBuilder(net, plant, riser).build();
+    for (const plant::Riser& riser : plant.risers) RiserBuilder(net, plant, riser, refinement).build();
     if (wet) require_water_off_loops(net);
     return net;
 }
@@ -265,6 +388,7 @@ void take_settings(Network& net, const Network& from) {
         net.vents[v].policy = from.vents[v].policy;
     }
     std::copy(from.leak_area.begin(), from.leak_area.end(), net.leak_area.begin());
+    std::copy(from.leak_spread.begin(), from.leak_spread.end(), net.leak_spread.begin());
 }
 
 }  // namespace oxfade::engine

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cstddef>
+#include <limits>
 #include <string>
 #include <vector>
 
@@ -38,15 +39,23 @@ struct Gases {
     }
 };
 
-/// Mixing across the link from a node to its parent (model.md eq. 8 to 11), at the riser's mean temperature.
+/// What mixing across a link depends on (model.md section 4): the pipe between the centres of two cells, in one
+/// or two pieces from the first cell to the second.
 struct LinkMixing {
-    double steady = 0.0;         ///< G of eq. 9, or the fixed exchange [mol/s]
-    double buoyant = 0.0;        ///< what the square of sqrt(7/46080) Ra multiplies in eq. 10 [mol/s]
-    double rayleigh = 0.0;       ///< sqrt(7/46080) Ra = rayleigh p^2 |dz| over the relative viscosity; zero
-                                 ///< without buoyant mixing
-    double lock_exchange = 0.0;  ///< eq. 11: the buoyant part <= lock_exchange p sqrt(|dz| / M)
+    struct Piece {
+        double length = 0.0;  ///< along which gas mixes [m]
+        double area = 0.0;    ///< of all copies [m2]
+        double radius = 0.0;  ///< [m]
+        double sine = 0.0;    ///< of the pitch; above 0 where the second cell is the higher one
+        double cosine = 1.0;
+    };
+    std::array<Piece, 2> pieces;
+    int count = 0;         ///< of pieces; 0: without geometry
+    double fixed = -1.0;   ///< exchange given by the user [mol/s]; negative: none
+    int mouth = 0;         ///< node from which the gas comes that the counter-flow trades for the gas here
+    double warming = 0.0;  ///< how much warmer it gets from the first cell to the second [K/m]
 
-    bool active() const { return steady > 0.0 || buoyant > 0.0; }
+    bool active() const { return fixed > 0.0 || count > 0; }
 };
 
 /// What resists the flow between two cells: half of each, in series. Lengths are 0 without geometry.
@@ -55,6 +64,7 @@ struct LinkFriction {
         double length = 0.0, bore = 0.0;  ///< [m]
     };
     std::array<Half, 2> halves;
+    double copies = 1.0;  ///< equal links side by side, through all of which the flow of the network goes
 };
 
 /// A link that closes a loop, and the tree links round it.
@@ -77,7 +87,7 @@ struct VentSpot {
     plant::VentPolicy policy;
     std::string name;
     bool liquid_stop = false;
-    double chamber = 0.0;  ///< water it holds before the stop shuts [m3]
+    double chamber = 0.0;  ///< water it holds before the stop shuts, all copies [m3]
 };
 
 /// Water at a low point, on the link from a node to its parent.
@@ -88,10 +98,11 @@ struct WaterSpot {
     bool trap = false;   ///< a rise was given; else slopes were
     flow::Dip dip;       ///< its bore is 0 where none is known
     double rise = 0.0;   ///< of a trap, with all its water [m]
-    double water = 0.0;  ///< at the start [m3]
+    double water = 0.0;   ///< at the start, of all copies [m3]
+    double copies = 1.0;  ///< how often it is there
 
     static constexpr double trace = 1e-3;  ///< share of its water with which a trap counts as dry
-    /// How so much water [m3] stands. The rise of a trap shrinks with its water.
+    /// How so much water [m3], in all copies, stands; surfaces and volumes are those of all. The rise of a trap shrinks with its water.
     flow::DipWater stand(double volume) const;
 };
 
@@ -105,6 +116,21 @@ struct Thermal {
     double temperature = 0.0;  ///< [K]
     double warmth = 1.0;       ///< over the mean; exactly 1 where it never changes
     double cooling = 0.0;      ///< relative rate of falling [1/s]
+};
+
+/// A dead end whose cells move with their gas as the pressure swings, but for some at its mouth, which take up what
+/// comes in. Its pieces of pipe count from its end.
+struct BreathingLine {
+    struct Piece {
+        double until = 0.0;         ///< volume of the line from its end to the far side of the piece [m3]
+        LinkMixing::Piece pipe;     ///< its length unused
+    };
+    int first = 0, count = 0;  ///< nodes, from the mouth
+    double copies = 1.0, volume = 0.0;  ///< volume of one [m3]
+    double stirred = 0.0;      ///< length at its mouth [m]
+    double warming = 0.0;      ///< [K/m]
+    std::vector<Piece> pieces;
+    std::vector<double> carried;  ///< for each node, part of the riser's gain that moves with the cell's near end
 };
 
 /// Thresholds are moles in the vessel that the riser's switches sense: all of the riser, or the node where
@@ -123,6 +149,15 @@ struct RiserNet {
     double initial = 0.0;          ///< [mol] in all of the riser at the start
     double initial_air = 0.0;      ///< air fraction at the start
     int first_vent = 0, vent_count = 0;
+    struct Reading {
+        std::string name;
+        bool vent = false;
+        std::size_t pipe = 0, cell = 0;
+        int node = 0;
+    };
+    std::vector<Reading> readings;  ///< vents, then sampling points
+    double knee = std::numeric_limits<double>::infinity();  ///< [mol], above it cells of `lines` move
+    std::vector<BreathingLine> lines;
     std::vector<LoopLink> loops;
     std::vector<double> loop_inverse;  ///< inverse of the loop resistance matrix, row-major
 };
@@ -148,6 +183,7 @@ struct Network {
     double temperature = 0.0;   ///< its mean [K]
     bool moving = false;        ///< some temperature changes in the course of the run
     double duration = 0.0;
+    plant::TargetAt target_at = plant::TargetAt::everywhere;
     double target_air = 0.0;  ///< a compartment is at target when its air fraction is at or below this
     SourceNet source;
     std::vector<RiserNet> risers;
@@ -157,14 +193,23 @@ struct Network {
     // One entry a node.
     std::vector<int> parent;  ///< -1 for the node where gas enters
     std::vector<int> riser_of;
-    std::vector<double> share;                   ///< of its riser's volume
+    std::vector<double> share;  ///< of its riser's volume; where cells move, below the knee
+    std::vector<double> swell;  ///< of what its riser's gas gains above the knee; elsewhere its share
+    std::vector<bool> breathing;      ///< part of a breathing line
+    std::vector<double> leak_spread;  ///< that part of its leaks which goes with its volume [m2]
     std::vector<double> leak_area;               ///< effective [m2]
+    std::vector<double> cell_end;                ///< its far end as a fraction of the pipe's length
+    std::vector<double> step;      ///< from the centre of the parent to its own [m]; 0: transport by upwind cells
+    std::vector<double> reach;     ///< from the parent's centre to where the two meet [m]
+    std::vector<double> copies;    ///< how often its pipe is there
+    std::vector<int> onward;       ///< the node that goes on from it in line; -1: none
     std::vector<LinkMixing> mixing;              ///< of the link to the parent
     std::vector<double> resistance;              ///< of the link to the parent, L/d^4; 0 without geometry
     std::vector<LinkFriction> friction;          ///< of the link to the parent
     std::vector<double> node_pressure_per_mole;  ///< R T / V of the node alone [Pa/mol]
     std::vector<std::string> label;              ///< "pipe[cell]"
-    bool any_mixing = false;
+    bool any_mixing = false, any_resolved = false;  ///< links that mix; links with a step
+    plant::Mixing kinds;                            ///< of mixing
 
     // Only where water parts zones: one entry a node each, but for the counts.
     int zones = 0;
@@ -185,12 +230,21 @@ struct Network {
     double source_warmth(double time) const { return moving ? course.at(time) / temperature : 1.0; }
 
     int nodes() const { return static_cast<int>(parent.size()); }
+
+    /// How much further than gas compositions may be off in a step. Where pipes are cut by the engine, cutting them
+    /// moves a result by some 1e-3; a front that passes from cell to cell would be followed to no avail.
+    double composition_margin() const {
+        constexpr double where_resolved = 100.0;
+        return any_resolved ? where_resolved : 1.0;
+    }
 };
 
 /// The plant must be valid (plant::require_valid). One with low points has zones instead of uniform
 /// pressures. Throws InputError where friction is to be resolved along a pipe without geometry or past water,
 /// and for water on a pipe that is part of a loop.
-Network build_network(const plant::Plant& plant, Pressures pressures = Pressures::uniform);
+/// @param refinement how many times the usual number of cells pipes get that the engine cuts
+Network build_network(const plant::Plant& plant, Pressures pressures = Pressures::uniform,
+                      double refinement = 1.0);
 
 /// Takes over what may change in the course of a run: flows and pressures of the source, pressures and
 /// orifices of risers, vents and leaks. `from` is built from the same plant but for these; nothing moves in

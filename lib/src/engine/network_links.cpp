@@ -5,11 +5,11 @@
 #include <cmath>
 #include <numbers>
 
-#include "engine/link_friction.hpp"
-#include "oxfade/gas/transport.hpp"
 
 namespace oxfade::engine {
 namespace {
+
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 double bore_area(double bore) { return std::numbers::pi / 4.0 * bore * bore; }
 
@@ -65,61 +65,111 @@ std::vector<double> inverse_of_loop_matrix(const Network& net, const std::vector
     return flat;
 }
 
+LinkMixing::Piece piece_of(double length, const PipeCut& cut, double bore) {
+    LinkMixing::Piece piece = mixing_piece(cut, bore);
+    piece.length = length;
+    return piece;
+}
+
+/// Length of the gas in a dead end that mixes along it: all but what is stirred from its mouth.
+double still_length(double length, const PipeMesh& mesh, const plant::Mixing& kinds, double bore) {
+    if (!mesh.side) return length;
+    constexpr double least = 0.05;
+    return std::max(length - kinds.mouth * bore, least * length);
+}
+
+/// Half of a cell at the near end of a pipe, or at its far end.
+void add_half(LinkShape& shape, LinkShape::Half& half, const PipeCut& cut, double length) {
+    half.length = 0.5 * length;
+    if (const plant::Cylinder* cylinder = cut.pipe->geometry()) half.bore = cylinder->bore;
+    if (half.bore > 0.0) shape.resistance += half.length / std::pow(half.bore, 4) / cut.copies;
+}
+
 }  // namespace
 
-LinkShape link_shape(const plant::Pipe& upstream, const plant::Pipe& pipe) {
+double PipeCut::cell(std::size_t k) const {
+    const plant::Cylinder* cylinder = pipe->geometry();
+    return cylinder ? cylinder->length * mesh->parts[k] : 0.0;
+}
+
+LinkMixing::Piece mixing_piece(const PipeCut& cut, double bore) {
+    const double sine = std::clamp(cut.pitch, -1.0, 1.0);
+    return {0.0, bore_area(bore) * cut.copies, 0.5 * bore, sine, std::sqrt(1.0 - sine * sine)};
+}
+
+LinkShape link_along(const PipeCut& pipe, std::size_t cell, const plant::Mixing& kinds) {
     LinkShape shape;
-    if (pipe.exchange) shape.fixed_exchange = *pipe.exchange;
-    const plant::Cylinder* a = upstream.geometry();
-    const plant::Cylinder* b = pipe.geometry();
-    if (!a || !b) return shape;
-    const double half_a = 0.5 * a->length / upstream.cells, half_b = 0.5 * b->length / pipe.cells;
-    shape.conductance = 1.0 / (half_a / bore_area(a->bore) + half_b / bore_area(b->bore));
-    shape.length = half_a + half_b;
-    shape.bore = std::min(a->bore, b->bore);
-    shape.resistance = half_a / std::pow(a->bore, 4) + half_b / std::pow(b->bore, 4);
-    shape.level = upstream.position == plant::Position::level && pipe.position == plant::Position::level;
+    shape.friction.copies = pipe.copies;
+    if (pipe.pipe->exchange) shape.mixing.fixed = *pipe.pipe->exchange * pipe.copies;
+    const plant::Cylinder* cylinder = pipe.pipe->geometry();
+    if (!cylinder) return shape;
+    const double before = pipe.cell(cell - 1), after = pipe.cell(cell);
+    add_half(shape, shape.first, pipe, before);
+    add_half(shape, shape.second, pipe, after);
+    shape.friction.halves = {LinkFriction::Half{0.5 * before, cylinder->bore}, {0.5 * after, cylinder->bore}};
+    const double still = cell == 1 ? still_length(before, *pipe.mesh, kinds, cylinder->bore) : before;
+    shape.mixing.pieces[0] = piece_of(0.5 * (still + after), pipe, cylinder->bore);
+    shape.mixing.count = 1;
+    if (pipe.mesh->run > 0.0) shape.mixing.warming = kinds.warm_end / pipe.mesh->run;
+    if (pipe.mesh->resolved) {
+        shape.step = 0.5 * (before + after);
+        shape.reach = 0.5 * before;
+    }
     return shape;
 }
 
-LinkMixing link_mixing(const Gases& gases, const plant::Mixing& kinds, double temperature,
-                       const LinkShape& shape) {
-    LinkMixing mixing;
-    if (shape.fixed_exchange >= 0.0) {
-        mixing.steady = shape.fixed_exchange;
-        return mixing;
+LinkShape link_between(const PipeCut& before, const PipeCut& pipe, const plant::Mixing& kinds) {
+    LinkShape shape;
+    shape.friction.copies = pipe.copies;
+    if (pipe.pipe->exchange) shape.mixing.fixed = *pipe.pipe->exchange * pipe.copies;
+    const plant::Cylinder *a = before.pipe->geometry(), *b = pipe.pipe->geometry();
+    if (!a || !b) return shape;
+    const double last = before.cell(before.mesh->parts.size() - 1), first = pipe.cell(0);
+    const bool resolved = before.mesh->resolved && pipe.mesh->resolved, side = pipe.mesh->side;
+    if (!(side && resolved)) add_half(shape, shape.first, before, last);
+    shape.first.bore = a->bore;
+    add_half(shape, shape.second, pipe, first);
+    shape.friction.halves = {LinkFriction::Half{shape.first.length, a->bore}, {shape.second.length, b->bore}};
+    const double still = still_length(first, *pipe.mesh, kinds, b->bore);
+    LinkMixing& mixing = shape.mixing;
+    if (!side) mixing.pieces[at(mixing.count++)] = piece_of(0.5 * last, before, a->bore);
+    mixing.pieces[at(mixing.count++)] = piece_of(0.5 * still, pipe, b->bore);
+    const LinkMixing::Piece& one = mixing.pieces[0];
+    if (mixing.count == 2 && one.area == mixing.pieces[1].area && one.radius == mixing.pieces[1].radius &&
+        one.sine == mixing.pieces[1].sine) {
+        mixing.pieces[0].length += mixing.pieces[1].length;
+        mixing.count = 1;
     }
-    if (shape.conductance <= 0.0) return mixing;
-    const double thermal = gas::gas_constant * temperature;
-    const double diffusivity = gas::diffusivity_times_pressure(temperature);
-    const double molecular = diffusivity / thermal * shape.conductance;
-    if (kinds.molecular) mixing.steady = molecular;
-    const double excess = std::abs(gases.mass_excess);
-    if (!kinds.buoyant || !shape.level || excess <= 0.0) return mixing;
-    // Ra = g Gamma a^4 / (nu D), Gamma = |dM| / (M L), nu = mu R T / (p M), D = (pD)/p: M cancels.
-    const double viscosity = gas::viscosity(gases.product, temperature);
-    mixing.buoyant = molecular;
-    const double radius4 = std::pow(0.5 * shape.bore, 4);
-    mixing.rayleigh = std::sqrt(gas::buoyant_coefficient) * gas::standard_gravity * excess * radius4 /
-                      (shape.length * viscosity * thermal * diffusivity);
-    mixing.lock_exchange =
-        0.25 * bore_area(shape.bore) / thermal * std::sqrt(gas::standard_gravity * shape.bore * excess);
-    return mixing;
+    if (pipe.mesh->run > 0.0) mixing.warming = kinds.warm_end / pipe.mesh->run;
+    if (resolved) {
+        shape.step = shape.first.length + shape.second.length;
+        shape.reach = shape.first.length;
+    }
+    return shape;
 }
 
-void add_loops(const Network& net, const plant::Mixing& kinds, const plant::Riser& riser, int riser_index,
-               RiserNet& out) {
-    const auto& nodes = net.node_of[static_cast<std::size_t>(riser_index)];
+void add_loops(const Network& net, const std::vector<PipeCut>& cuts, const plant::Riser& riser,
+               int riser_index, RiserNet& out) {
+    const auto& nodes = net.node_of[at(riser_index)];
     for (const plant::LoopLink& link : riser.links) {
         const std::size_t a = *riser.pipe_index(link.first), b = *riser.pipe_index(link.second);
-        LinkShape shape = link_shape(riser.pipes[a], riser.pipes[b]);
-        shape.fixed_exchange = -1.0;  // `exchange` belongs to the link to `from`
         LoopLink loop;
         loop.first = nodes[a].back();
         loop.second = nodes[b].back();
-        loop.mixing = link_mixing(net.gases, kinds, out.temperature, shape);
-        loop.resistance = shape.resistance;
-        loop.friction = link_friction(riser.pipes[a], riser.pipes[b]);
+        // From the far end of one to that of the other: the second pipe as it lies from there.
+        const std::array<PipeCut, 2> ends{cuts[a], cuts[b]};
+        for (std::size_t k = 0; k < 2; ++k) {
+            const plant::Cylinder* shape = ends[k].pipe->geometry();
+            if (!shape) continue;
+            const double half = 0.5 * ends[k].cell(ends[k].mesh->parts.size() - 1);
+            loop.friction.halves[k] = {half, shape->bore};
+            loop.resistance += half / std::pow(shape->bore, 4);
+            PipeCut cut = ends[k];
+            if (k == 1) cut.pitch = -cut.pitch;
+            loop.mixing.pieces[at(loop.mixing.count++)] = piece_of(half, cut, shape->bore);
+        }
+        if (loop.mixing.count < 2) loop.mixing.count = 0;
+        loop.mixing.mouth = loop.first;
         loop.members = loop_members(net, loop.first, loop.second);
         out.loops.push_back(std::move(loop));
     }

@@ -1,30 +1,44 @@
 #pragma once
 
+#include "engine/mesh.hpp"
 #include "engine/network.hpp"
 
 /// Links between compartments: what their geometry gives for mixing and for the flow round loops.
 namespace oxfade::engine {
 
-/// Geometry between the centres of two neighbouring cells.
-struct LinkShape {
-    double conductance = 0.0;      ///< A/L with half-lengths in series [m]; 0 without geometry
-    double length = 0.0;           ///< centre to centre [m]
-    double bore = 0.0;             ///< the smaller of the two [m]
-    double resistance = 0.0;       ///< L/d^4 in series [1/m3]
-    bool level = true;             ///< both pipes nearly level: buoyant mixing applies
-    double fixed_exchange = -1.0;  ///< [mol/s]; negative: none given
+/// A pipe of a riser as it is cut.
+struct PipeCut {
+    const plant::Pipe* pipe = nullptr;
+    const PipeMesh* mesh = nullptr;
+    double pitch = 0.0;
+    double copies = 1.0;
+
+    /// Length of a cell [m]; 0 without geometry.
+    double cell(std::size_t k) const;
 };
 
-/// The link between a cell of `upstream` and a cell of `pipe`; a fixed exchange is the one given on `pipe`.
-LinkShape link_shape(const plant::Pipe& upstream, const plant::Pipe& pipe);
-
-/// @param temperature of the riser [K]
-LinkMixing link_mixing(const Gases& gases, const plant::Mixing& kinds, double temperature,
-                       const LinkShape& shape);
+/// From the centre of one cell to that of the next, further from where gas enters: along a pipe, or from the last
+/// cell of one to the first of another.
+struct LinkShape {
+    struct Half {
+        double length = 0.0;  ///< of the cell that lies on the way [m]
+        double bore = 0.0;    ///< [m]; 0 without geometry
+    };
+    Half first, second;
+    LinkMixing mixing;
+    LinkFriction friction;
+    double resistance = 0.0;  ///< L/d^4 in series, of all copies [1/m3]
+    double step = 0.0;        ///< as in Network
+    double reach = 0.0;
+};
+/// The bore and pitch of a pipe, all copies, of a length of 0.
+LinkMixing::Piece mixing_piece(const PipeCut& cut, double bore);
+LinkShape link_along(const PipeCut& pipe, std::size_t cell, const plant::Mixing& kinds);
+LinkShape link_between(const PipeCut& before, const PipeCut& pipe, const plant::Mixing& kinds);
 
 /// Adds the riser's loop links, the tree links round each, and the inverse of the loop resistance matrix.
 /// The riser's nodes must be in place.
-void add_loops(const Network& net, const plant::Mixing& kinds, const plant::Riser& riser, int riser_index,
-               RiserNet& out);
+void add_loops(const Network& net, const std::vector<PipeCut>& cuts, const plant::Riser& riser,
+               int riser_index, RiserNet& out);
 
 }  // namespace oxfade::engine

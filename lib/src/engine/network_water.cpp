@@ -21,12 +21,14 @@ Problem problem_of(const std::string& riser, const std::string& low_point, std::
     return problem;
 }
 
-WaterSpot spot_of(const plant::LowPoint& given, const plant::Pipe& on, int node, int riser) {
+WaterSpot spot_of(const plant::LowPoint& given, const plant::Pipe& on, int node, int riser,
+                  double copies) {
     WaterSpot spot;
     spot.node = node;
     spot.riser = riser;
     spot.name = given.name;
-    spot.water = given.water;
+    spot.water = given.water * copies;
+    spot.copies = copies;
     if (const plant::Cylinder* cylinder = on.geometry()) spot.dip.bore = cylinder->bore;
     if (const auto* rise = std::get_if<plant::WaterRise>(&given.shape)) {
         spot.trap = true;
@@ -49,10 +51,9 @@ double share_before(const WaterSpot& spot) {
 void add_sizes(Network& net, const plant::Riser& riser, const RiserNet& out) {
     for (auto* v : {&net.gas_volume, &net.wall, &net.bore}) v->resize(at(out.first + out.count));
     for (std::size_t p = 0; p < riser.pipes.size(); ++p) {
-        const plant::Pipe& pipe = riser.pipes[p];
-        const plant::Cylinder* cylinder = pipe.geometry();
+        const plant::Cylinder* cylinder = riser.pipes[p].geometry();
         for (const int i : net.node_of.back()[p]) {
-            net.gas_volume[at(i)] = pipe.volume() / pipe.cells;
+            net.gas_volume[at(i)] = gas::gas_constant * out.temperature / net.node_pressure_per_mole[at(i)];
             net.bore[at(i)] = cylinder ? cylinder->bore : 4.0 / flow::wall_per_volume;
             net.wall[at(i)] = 4.0 / net.bore[at(i)] * net.gas_volume[at(i)];
         }
@@ -70,9 +71,17 @@ void add_zones(Network& net, const RiserNet& out) {
 }  // namespace
 
 flow::DipWater WaterSpot::stand(double volume) const {
-    if (!trap) return flow::water_in_dip(dip, volume);
-    if (!(volume > trace * water)) return flow::water_in_dip({1.0, 1.0, 1.0}, 0.0);
-    return flow::water_in_trap(dip.bore, rise * std::min(volume / water, 1.0), volume);
+    flow::DipWater one;
+    if (!trap) {
+        one = flow::water_in_dip(dip, volume / copies);
+    } else if (!(volume > trace * water)) {
+        one = flow::water_in_dip({1.0, 1.0, 1.0}, 0.0);
+    } else {
+        one = flow::water_in_trap(dip.bore, rise * std::min(volume / water, 1.0), volume / copies);
+    }
+    for (double* all : {&one.free_area, &one.surface_before, &one.surface_behind, &one.wetted_steel})
+        *all *= copies;
+    return one;
 }
 
 bool has_water(const plant::Plant& plant) {
@@ -115,7 +124,7 @@ double add_water(Network& net, const plant::Riser& riser, int riser_index, const
     for (const plant::LowPoint& given : riser.low_points) {
         const std::size_t p = *riser.pipe_index(given.on);
         const int node = net.node_of.back()[p].front();
-        const WaterSpot spot = spot_of(given, riser.pipes[p], node, riser_index);
+        const WaterSpot spot = spot_of(given, riser.pipes[p], node, riser_index, net.copies[at(node)]);
         const double before = share_before(spot) * spot.water;
         net.gas_volume[at(net.parent[at(node)])] -= before;
         net.gas_volume[at(node)] -= spot.water - before;

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "engine/assembly.hpp"
+#include "engine/mesh.hpp"
 #include "oxfade/outcome/findings.hpp"
 
 namespace oxfade::engine {
@@ -23,7 +24,7 @@ void compare_without_water(const plant::Plant& plant, Options options, outcome::
     plant::Plant dry_plant = plant;
     for (plant::Riser& riser : dry_plant.risers) riser.low_points.clear();
     options.history_points = 0;
-    const Network net = build_network(dry_plant, pressures_of(options));
+    const Network net = build_network(dry_plant, pressures_of(options), options.refinement);
     Simulation simulation(dry_plant, net, options);
     simulation.run();
     const Trial dry = headline(dry_plant, net, simulation);
@@ -37,11 +38,19 @@ void compare_without_water(const plant::Plant& plant, Options options, outcome::
 
 }  // namespace
 
+int cell_count(const plant::Plant& plant, const Options& options) {
+    int cells = 0;
+    for (const plant::Riser& riser : plant.risers) {
+        for (const PipeMesh& pipe : mesh_of(plant, riser, options.refinement)) cells += static_cast<int>(pipe.parts.size());
+    }
+    return cells;
+}
+
 outcome::Outcome predict(const plant::Plant& plant, const Options& options) {
     const auto begin = std::chrono::steady_clock::now();
     plant::require_valid(plant);
     require_valid(options);
-    const Network net = build_network(plant, pressures_of(options));
+    const Network net = build_network(plant, pressures_of(options), options.refinement);
     Simulation simulation(plant, net, options);
     simulation.run();
     outcome::Outcome out = assemble(plant, net, simulation);

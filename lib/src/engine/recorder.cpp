@@ -17,47 +17,80 @@ std::size_t at(int i) { return static_cast<std::size_t>(i); }
 TargetWatch::TargetWatch(const Network& net, const Layout& layout, const State& x)
     : net_(net),
       layout_(layout),
-      nodes_(at(layout.nodes)),
-      all_nodes_(nodes_.size()),
+      nodes_(at(layout.nodes) + net.risers.size()),
+      all_nodes_(at(layout.nodes)),
       risers_(net.risers.size()) {
     std::iota(all_nodes_.begin(), all_nodes_.end(), 0);
-    for (std::size_t r = 0; r < risers_.size(); ++r) risers_[r].missing = net.risers[r].count;
-    for (int i = 0; i < layout.nodes; ++i) {
-        if (net.target_air * layout.moles(x, i) - x[layout.air(i)] >= 0.0) flip(i, 0.0);
+    for (std::size_t r = 0; r < risers_.size(); ++r) {
+        risers_[r].of(plant::TargetAt::everywhere).missing = net.risers[r].count;
+        risers_[r].of(plant::TargetAt::average).missing = 1;
+        // Without an analyser there is no reading: never at target.
+        risers_[r].of(plant::TargetAt::readings).missing = std::max<int>(1, static_cast<int>(net.risers[r].readings.size()));
+        for (const RiserNet::Reading& reading : net.risers[r].readings) ++nodes_[at(reading.node)].readings;
     }
+    std::vector<double> average(risers_.size(), 0.0);
+    for (int i = 0; i < layout.nodes; ++i) {
+        const double margin = net.target_air * layout.moles(x, i) - x[layout.air(i)];
+        average[at(net.riser_of[at(i)])] += margin;
+        if (margin >= 0.0) flip(i, 0.0);
+    }
+    for (std::size_t r = 0; r < risers_.size(); ++r) {
+        if (average[r] >= 0.0) flip(layout.nodes + static_cast<int>(r), 0.0);
+    }
+}
+
+void TargetWatch::Set::take(bool good, int count, double time) {
+    if (count == 0) return;
+    if (good) {
+        missing -= count;
+        if (missing == 0) since = time;
+        return;
+    }
+    if (missing == 0 && time > since) stretches.push_back({since, time});
+    missing += count;
 }
 
 void TargetWatch::flip(int node, double time) {
     Node& n = nodes_[at(node)];
-    Riser& r = risers_[at(net_.riser_of[at(node)])];
     n.at_target = !n.at_target;
     if (n.at_target) {
         n.ever = true;
         n.since = time;
-        if (--r.missing == 0) r.since = time;
-    } else {
-        if (r.missing == 0 && time > r.since) r.stretches.push_back({r.since, time});
-        ++r.missing;
     }
+    if (node >= layout_.nodes) {
+        risers_[at(node - layout_.nodes)].of(plant::TargetAt::average).take(n.at_target, 1, time);
+        return;
+    }
+    Riser& r = risers_[at(net_.riser_of[at(node)])];
+    r.of(plant::TargetAt::everywhere).take(n.at_target, 1, time);
+    r.of(plant::TargetAt::readings).take(n.at_target, n.readings, time);
 }
 
 void TargetWatch::step(const DenseStep& dense, double theta) {
     const auto ends = [&](int i) {
         const int moles = layout_.gas(i), air = layout_.air(i);
-        const double allowed = net_.target_air * layout_.part(i);
-        return StepEnds{allowed * dense.x0[moles] - dense.x0[air], allowed * dense.x1[moles] - dense.x1[air],
-                        dense.size * (allowed * dense.f0[moles] - dense.f0[air]),
-                        dense.size * (allowed * dense.f1[moles] - dense.f1[air])};
+        const double allowed = net_.target_air;
+        return StepEnds{
+            allowed * layout_.moles(dense.x0, i) - dense.x0[air],
+            allowed * layout_.moles(dense.x1, i) - dense.x1[air],
+            dense.size * (allowed * layout_.gain(dense.x0, i) * dense.f0[moles] - dense.f0[air]),
+            dense.size * (allowed * layout_.gain(dense.x1, i) * dense.f1[moles] - dense.f1[air])};
     };
     const auto wet_ends = [&](int i) {
         const auto of = [&](const State& v) { return target_margin(net_, layout_, v, i); };
         return StepEnds{of(dense.x0), of(dense.x1), dense.size * of(dense.f0), dense.size * of(dense.f1)};
     };
+    const auto average = [&](int r) {
+        StepEnds sum{0.0, 0.0, 0.0, 0.0};
+        const RiserNet& riser = net_.risers[at(r)];
+        for (int i = riser.first; i < riser.first + riser.count; ++i) sum += layout_.wet() ? wet_ends(i) : ends(i);
+        return sum;
+    };
     const auto as_guessed = [](int, double root) { return root; };
     if (layout_.wet()) {
-        scan(all_nodes_, dense.begin, dense.size, theta, wet_ends, as_guessed);
+        scan(all_nodes_, dense.begin, dense.size, theta, wet_ends, average, as_guessed);
     } else {
-        scan(all_nodes_, dense.begin, dense.size, theta, ends, as_guessed);
+        scan(all_nodes_, dense.begin, dense.size, theta, ends, average, as_guessed);
     }
 }
 
@@ -70,7 +103,9 @@ void TargetWatch::take_crossings() {
 
 void TargetWatch::finish(double end) {
     for (Riser& riser : risers_) {
-        if (riser.missing == 0) riser.stretches.push_back({riser.since, end});
+        for (Set& set : riser.sets) {
+            if (set.missing == 0) set.stretches.push_back({set.since, end});
+        }
     }
 }
 

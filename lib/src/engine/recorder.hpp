@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <optional>
 #include <vector>
@@ -12,7 +13,7 @@
 /// What is kept of a run while it goes on. Reads the dense steps; never influences them.
 namespace oxfade::engine {
 
-/// When each compartment, and each riser as a whole, is at target.
+/// When each cell is at target, and each riser: every reading of it, its average, and everywhere.
 class TargetWatch {
   public:
     TargetWatch(const Network& net, const Layout& layout, const State& x);
@@ -20,17 +21,20 @@ class TargetWatch {
     void step(const DenseStep& dense, double theta);
     /// Takes in a step of a size [s] given by each node's margin (>= 0 at target, a rising function of what
     /// the node may hold less what it holds): `ends(i)` are its values and slopes per step at both ends,
-    /// `refine(i, theta)` improves a guess of where it vanishes. Only these nodes are looked at.
-    template <class Ends, class Refine>
+    /// `refine(i, theta)` improves a guess of where it vanishes. Only these nodes are looked at, and of each riser
+    /// what `average(r)` says of all its gas.
+    template <class Ends, class Average, class Refine>
     void scan(const std::vector<int>& nodes, double begin, double size, double theta, const Ends& ends,
-              const Refine& refine);
+              const Average& average, const Refine& refine);
     long crossings() const { return crossing_count_; }
     void finish(double end);
 
     /// Start of the stretch that lasts to the end; none when below target then.
     std::optional<double> node_since(int node) const;
-    const std::vector<outcome::Stretch>& stretches(int r) const {
-        return risers_[static_cast<std::size_t>(r)].stretches;
+    /// Stretches at target, of what the plant asks for or of one thing.
+    const std::vector<outcome::Stretch>& stretches(int r) const { return stretches(r, net_.target_at); }
+    const std::vector<outcome::Stretch>& stretches(int r, plant::TargetAt what) const {
+        return risers_[static_cast<std::size_t>(r)].sets[static_cast<std::size_t>(what)].stretches;
     }
     bool was_at_target(int node) const { return nodes_[static_cast<std::size_t>(node)].ever; }
 
@@ -38,22 +42,30 @@ class TargetWatch {
     struct Node {
         bool at_target = false, ever = false;
         double since = 0.0;
+        int readings = 0;  ///< so many analysers see it
+    };
+    /// Things that have to be at target together.
+    struct Set {
+        int missing = 0;
+        double since = 0.0;
+        std::vector<outcome::Stretch> stretches;
+
+        void take(bool good, int count, double time);
     };
     struct Riser {
-        int missing = 0;  ///< compartments below target
-        std::vector<outcome::Stretch> stretches;
-        double since = 0.0;
+        std::array<Set, 3> sets;  ///< by plant::TargetAt
+        Set& of(plant::TargetAt what) { return sets[static_cast<std::size_t>(what)]; }
     };
     struct Crossing {
         double time;
-        int node;
+        int node;  ///< or, counted on from there, a riser's average
     };
     void flip(int node, double time);
     void take_crossings();
 
     const Network& net_;
     Layout layout_;
-    std::vector<Node> nodes_;
+    std::vector<Node> nodes_;  ///< and behind them one a riser, its average
     std::vector<int> all_nodes_;
     std::vector<Riser> risers_;
     std::vector<Crossing> crossings_;
@@ -63,22 +75,32 @@ class TargetWatch {
 /// Values and slopes (per step) of a quantity at the ends of a step.
 struct StepEnds {
     double y0, y1, d0, d1;
+
+    StepEnds& operator+=(const StepEnds& other) {
+        y0 += other.y0;
+        y1 += other.y1;
+        d0 += other.d0;
+        d1 += other.d1;
+        return *this;
+    }
 };
 
-template <class Ends, class Refine>
+template <class Ends, class Average, class Refine>
 void TargetWatch::scan(const std::vector<int>& nodes, double begin, double size, double theta,
-                       const Ends& ends, const Refine& refine) {
+                       const Ends& ends, const Average& average, const Refine& refine) {
     crossings_.clear();
-    for (const int i : nodes) {
-        const StepEnds e = ends(i);
+    const auto look = [&](int i, const StepEnds& e, const auto& refined) {
         if ((e.y0 >= 0.0) != nodes_[static_cast<std::size_t>(i)].at_target) crossings_.push_back({begin, i});
         std::array<double, 3> where{};
         const int count = sign_changes(e.y0, e.y1, e.d0, e.d1, where);
         for (int k = 0; k < count; ++k) {
             const double root = where[static_cast<std::size_t>(k)];
-            if (root <= theta) crossings_.push_back({begin + size * refine(i, root), i});
+            if (root <= theta) crossings_.push_back({begin + size * refined(root), i});
         }
-    }
+    };
+    for (const int i : nodes) look(i, ends(i), [&](double root) { return refine(i, root); });
+    for (int r = 0; r < static_cast<int>(risers_.size()); ++r)
+        look(layout_.nodes + r, average(r), [](double root) { return root; });
     if (!crossings_.empty()) take_crossings();
 }
 

@@ -124,12 +124,19 @@ ResolvedDynamics::Passage ResolvedDynamics::passage(const State& x, int a, int b
     const double z = std::clamp(0.5 * (flows.fraction[at(a)] + flows.fraction[at(b)]), 0.0, 1.0);
     const LinkGas gas{thermal(flows, a).temperature, net.gases.molar_mass(z),
                       net.gases.viscosity_product * net.gases.relative_viscosity(z)};
-    const FrictionFlow found = friction_flow(friction, (pa - pb) * (pa + pb), gas, guess, towards);
+    const double copies = friction.copies;
+    FrictionFlow found =
+        friction_flow(friction, (pa - pb) * (pa + pb), gas, guess / copies, towards / copies);
+    found.flow *= copies;
+    found.slope *= copies;
     Passage out;
     out.flow = found.flow;
     out.slopes = {2.0 * pa * found.slope * pressure_per_mole(flows, a),
                   -2.0 * pb * found.slope * pressure_per_mole(flows, b)};
-    if (mixing.active()) out.mixing = exchange(mixing, a, b, 0.5 * (pa + pb), flows);
+    if (mixing.active()) {
+        const double temperature = thermal(flows, a).temperature;
+        out.mixing = exchange(mixing, a, b, found.flow, mixing_gas(0.5 * (pa + pb), temperature), flows);
+    }
     return out;
 }
 

@@ -163,14 +163,14 @@ double Simulation::error_norm(const State& error) const {
         const double relative = std::abs(e) / scale;
         if (!(relative <= worst)) worst = relative;  // a NaN stays
     };
-    const double floor = net_.gases.composition_floor();
+    const double floor = net_.gases.composition_floor(), margin = net_.composition_margin();
     const double source = std::max(std::abs(dense_.x1[Layout::source]), 1e-12);
     look(error[Layout::source], source);
     look(error[Layout::source_air], std::abs(dense_.x1[Layout::source_air]) + floor * source);
     for (int i = 2; i < 2 + layout.vessels; ++i) look(error[i], std::max(std::abs(dense_.x1[i]), 1e-12));
     for (int i = 0; i < layout.nodes; ++i) {
         const double own = std::max(std::abs(layout.moles(dense_.x1, i)), 1e-12 * layout.part(i));
-        look(error[layout.air(i)], std::abs(dense_.x1[layout.air(i)]) + floor * own);
+        look(error[layout.air(i)], margin * (std::abs(dense_.x1[layout.air(i)]) + floor * own));
         if (!layout.wet()) continue;
         for (const auto trace : {Layout::oxygen, Layout::nitrogen, Layout::vapour}) {
             look(error[layout.trace(trace, i)], std::abs(dense_.x1[layout.trace(trace, i)]) + floor * own);

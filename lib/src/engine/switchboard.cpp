@@ -298,13 +298,21 @@ double Switchboard::next_date() const {
 double Switchboard::target_margin(const State& x, int r) const {
     const RiserNet& riser = net_.risers[at(r)];
     const Layout& layout = dynamics_.layout();
-    double margin = std::numeric_limits<double>::infinity();
-    for (int i = riser.first; i < riser.first + riser.count; ++i) {
-        const double own = layout.wet() ? engine::target_margin(net_, layout, x, i)
-                                        : net_.target_air * layout.moles(x, i) - x[layout.air(i)];
-        margin = std::min(margin, own);
+    const auto of = [&](int i) {
+        return layout.wet() ? engine::target_margin(net_, layout, x, i)
+                            : net_.target_air * layout.moles(x, i) - x[layout.air(i)];
+    };
+    double least = std::numeric_limits<double>::infinity(), sum = 0.0;
+    if (net_.target_at == plant::TargetAt::readings) {
+        for (const RiserNet::Reading& reading : riser.readings) least = std::min(least, of(reading.node));
+        return least;
     }
-    return margin;
+    for (int i = riser.first; i < riser.first + riser.count; ++i) {
+        const double own = of(i);
+        least = std::min(least, own);
+        sum += own;
+    }
+    return net_.target_at == plant::TargetAt::average ? sum : least;
 }
 
 void Switchboard::remember(SwitchId id) {

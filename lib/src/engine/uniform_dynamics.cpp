@@ -78,12 +78,16 @@ void UniformDynamics::outlets_of(const State& x, int r, Flows& flows) const {
                : flow::draught(own.pressure, net.site_pressure, thermal.temperature);
     own.draught = inward ? -d.value : d.value;
     own.draught_slope = (inward ? -d.slope_downstream : d.slope_upstream) * pressure_per_mole;
-    const double inverse_moles = 1.0 / std::max(moles, least_moles);
+    own.moles = moles;
     own.out = 0.0;
+    const double least = std::max(moles, least_moles);
+    const bool swollen = least > riser.knee;
     for (int i = riser.first; i < riser.first + riser.count; ++i) {
-        const double z = x[layout().air(i)] * inverse_moles / net.share[at(i)];
+        const double node_moles = layout().moles(least, i), z = x[layout().air(i)] / node_moles;
         flows.fraction[at(i)] = z;
-        const double area = net.leak_area[at(i)] + open_vents(i);
+        flows.moles[at(i)] = node_moles;
+        double area = net.leak_area[at(i)] + open_vents(i);
+        if (swollen) area += net.leak_spread[at(i)] * (node_moles / (least * net.share[at(i)]) - 1.0);
         const double mass = net.gases.molar_mass(inward ? 1.0 : z);
         flows.out[at(i)] = area > 0.0 ? own.draught * area / std::sqrt(mass) : 0.0;
         own.out += flows.out[at(i)];
@@ -95,28 +99,70 @@ void UniformDynamics::links_of(int r, Flows& flows) const {
     const Network& net = network();
     const RiserNet& riser = net.risers[at(r)];
     const double gain = flows.risers[at(r)].gain;
+    const std::vector<double>& takes = swollen(r, flows) ? net.swell : net.share;
     std::vector<double>& need = flows.mixing;  // free until mixing_of fills it
     for (int i = riser.first; i < riser.first + riser.count; ++i) {
-        need[at(i)] = net.share[at(i)] * gain + flows.out[at(i)];
+        need[at(i)] = takes[at(i)] * gain + flows.out[at(i)];
     }
     sweep_flows(net, riser, need, flows.link);
     if (!riser.loops.empty()) close_loops(net, riser, flows.link, flows.loop[at(r)]);
 }
 
-void UniformDynamics::mixing_of(int r, Flows& flows) const {
+bool UniformDynamics::swollen(int r, const Flows& flows) const {
+    const RiserNet& riser = network().risers[at(r)];
+    return flows.risers[at(r)].moles > riser.knee;
+}
+
+/// Mixing along a line whose cells move: from where they are now, with the pipe that stands there.
+void UniformDynamics::breathe_line(const BreathingLine& line, int r, const MixingGas& gas, Flows& flows) const {
     const Network& net = network();
-    const RiserNet& riser = net.risers[at(r)];
-    const double pressure = flows.risers[at(r)].pressure;
-    for (int i = riser.first; i < riser.first + riser.count; ++i) {
-        const bool active = net.any_mixing && i > riser.first && net.mixing[at(i)].active();
-        const Exchange e =
-            active ? exchange(net.mixing[at(i)], net.parent[at(i)], i, pressure, flows) : Exchange{};
+    const double gain = swollen(r, flows) ? flows.risers[at(r)].gain : 0.0;
+    const double per_mole = 1.0 / (gas.density * line.copies);  // volume of one line [m3]
+    double volume = 0.0;                                        // from its end
+    std::size_t piece = 0;
+    for (int k = line.count - 1; k >= 0; --k) {
+        const int i = line.first + k, before = net.parent[at(i)];
+        const double own = flows.moles[at(i)] * per_mole;
+        volume += own;
+        while (piece + 1 < line.pieces.size() && volume > line.pieces[piece].until * (1.0 + 1e-9)) ++piece;
+        LinkMixing link = net.mixing[at(i)];
+        link.count = 1;
+        link.pieces[0] = line.pieces[piece].pipe;
+        const double half = 0.5 * line.copies / link.pieces[0].area;  // of a volume, as length
+        const double length = 2.0 * half * own;
+        constexpr double least_still = 0.05;
+        const double still = k == 0 ? std::max(length - line.stirred, least_still * length) : length;
+        flows.reach[at(i)] = k == 0 ? 0.0 : half * flows.moles[at(before)] * per_mole;
+        flows.step[at(i)] = flows.reach[at(i)] + 0.5 * length;
+        link.pieces[0].length = flows.reach[at(i)] + 0.5 * still;
+        const double flow = flows.link[at(i)] + line.carried[at(k)] * gain;
+        const Exchange e = exchange(link, before, i, flow, gas, flows);
         flows.mixing[at(i)] = e.g;
         flows.mixing_slope[at(i)] = e.slope;
     }
+}
+
+void UniformDynamics::mixing_of(int r, Flows& flows) const {
+    const Network& net = network();
+    const RiserNet& riser = net.risers[at(r)];
+    MixingGas gas;
+    if (net.any_mixing)
+        gas = mixing_gas(flows.risers[at(r)].pressure, flows.thermal[at(r)].temperature);
+    for (int i = riser.first; i < riser.first + riser.count; ++i) {
+        const bool active = net.any_mixing && i > riser.first && net.mixing[at(i)].active() &&
+                            !net.breathing[at(i)];
+        const Exchange e = active
+                               ? exchange(net.mixing[at(i)], net.parent[at(i)], i, flows.link[at(i)], gas, flows)
+                               : Exchange{};
+        flows.mixing[at(i)] = e.g;
+        flows.mixing_slope[at(i)] = e.slope;
+    }
+    if (!net.any_mixing) return;
+    for (const BreathingLine& line : riser.lines) breathe_line(line, r, gas, flows);
     for (std::size_t k = 0; k < riser.loops.size(); ++k) {
         const Exchange e =
-            exchange(riser.loops[k].mixing, riser.loops[k].first, riser.loops[k].second, pressure, flows);
+            exchange(riser.loops[k].mixing, riser.loops[k].first, riser.loops[k].second,
+                     flows.loop[at(r)][k], gas, flows);
         flows.loop_mixing[at(r)][k] = e.g;
         flows.loop_mixing_slope[at(r)][k] = e.slope;
     }

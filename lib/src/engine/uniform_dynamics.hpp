@@ -16,6 +16,8 @@ class UniformDynamics : public Dynamics {
     void outlets_of(const State& x, int r, Flows& flows) const;
     void links_of(int r, Flows& flows) const;
     void mixing_of(int r, Flows& flows) const;
+    void breathe_line(const BreathingLine& line, int r, const MixingGas& gas, Flows& flows) const;
+    bool swollen(int r, const Flows& flows) const;
 };
 
 /// Spreads what each node needs over the tree links of a riser, leaves first: on return `link` of each node

@@ -58,11 +58,13 @@ void UniformLinearisation::gas_changes(int r, const State& u) {
     const double relative = riser_change / moles_in_riser_vessel(r);
     const double out_relative = holds(r) ? 0.0 : relative_slope(f) * riser_change;
     const double gain_change = supply_change_[at(r)] - f.out * out_relative;
+    const bool swollen = x_[layout_.riser(r)] > riser.knee;
+    const std::vector<double>& takes = swollen ? net_.swell : net_.share;
     for (int i = riser.first; i < riser.first + riser.count; ++i) {
         const double change = flows_->out[at(i)] * out_relative;
-        relative_[at(i)] = relative;
+        relative_[at(i)] = swollen ? takes[at(i)] * riser_change / moles_[at(i)] : relative;
         out_change_[at(i)] = change;
-        need_[at(i)] = net_.share[at(i)] * gain_change + change;
+        need_[at(i)] = takes[at(i)] * gain_change + change;
     }
     sweep_flows(net_, riser, need_, link_change_);
     if (!riser.loops.empty()) close_loops(net_, riser, link_change_, loop_change_);

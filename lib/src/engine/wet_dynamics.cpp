@@ -313,21 +313,38 @@ double WetDynamics::link_share(int node, const Flows& flows) const {
 void WetDynamics::mixing_of(int r, Flows& flows) const {
     const Network& net = network();
     const RiserNet& riser = net.risers[at(r)];
+    if (!net.any_mixing) {
+        std::fill_n(flows.mixing.begin() + riser.first, riser.count, 0.0);
+        std::fill_n(flows.mixing_slope.begin() + riser.first, riser.count, 0.0);
+        return;
+    }
+    const auto excess = mass_excess(net.gases);
+    const auto other_mass = [&](int node) {
+        double mass = 0.0;
+        for (int k = 0; k < Layout::traces; ++k) mass += excess[at(k)] * flows.water.fraction[at(k)][at(node)];
+        return mass;
+    };
+    std::vector<MixingGas> gases;
+    for (int z = zone_begin(r); z < zone_end(r); ++z)
+        gases.push_back(mixing_gas(flows.water.pressure[at(z)], flows.thermal[at(r)].temperature));
+    const auto gas_at = [&](int node) -> const MixingGas& {
+        return gases[at(net.zone_of[at(node)] - zone_begin(r))];
+    };
     for (int i = riser.first; i < riser.first + riser.count; ++i) {
         const bool active = net.any_mixing && i > riser.first && net.mixing[at(i)].active();
         const double share = active ? link_share(i, flows) : 0.0;
         Exchange e;
         if (share > 0.0) {
-            const double pressure = flows.water.pressure[at(net.zone_of[at(i)])];
-            e = exchange(net.mixing[at(i)], net.parent[at(i)], i, pressure, flows);
+            e = exchange(net.mixing[at(i)], net.parent[at(i)], i, flows.link[at(i)], gas_at(i), flows,
+                         other_mass(i) - other_mass(net.parent[at(i)]));
         }
         flows.mixing[at(i)] = share * e.g;
         flows.mixing_slope[at(i)] = share * e.slope;
     }
     for (std::size_t k = 0; k < riser.loops.size(); ++k) {
         const LoopLink& loop = riser.loops[k];
-        const double pressure = flows.water.pressure[at(net.zone_of[at(loop.first)])];
-        const Exchange e = exchange(loop.mixing, loop.first, loop.second, pressure, flows);
+        const Exchange e = exchange(loop.mixing, loop.first, loop.second, flows.loop[at(r)][k],
+                                    gas_at(loop.first), flows, other_mass(loop.second) - other_mass(loop.first));
         flows.loop_mixing[at(r)][k] = e.g;
         flows.loop_mixing_slope[at(r)][k] = e.slope;
     }

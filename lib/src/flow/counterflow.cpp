@@ -160,24 +160,23 @@ double speed_of(const Law& law, double high) {
 
 }  // namespace
 
-Exchange counter_flow(const CounterFlowPipe& pipe, const CounterFlowGas& gas, double gradient,
-                      double contrast) noexcept {
-    const double steep = std::max(gradient, least_gradient),
-                 diffusive = gas.diffusivity * std::max(gradient, 0.0);
+CounterFlowExchange counter_flow(const CounterFlowPipe& pipe, const CounterFlowGas& gas, double gradient,
+                                 double contrast) noexcept {
+    const double diffusivity = gas.diffusivity, steep = std::max(gradient, least_gradient);
     const Law law(pipe, gas, steep, contrast);
     const double high = law.upper_speed();
-    if (!(high > 0.0) || law.is_negligible(high)) return {diffusive, gas.diffusivity, 0.0};
+    if (!(high > 0.0) || law.is_negligible(high)) return {diffusivity, diffusivity, 0.0};
     const double speed = speed_of(law, high);
     const Closure c = law.at<true>(speed);
     double flow = speed * c.carried;
-    Exchange exchange{diffusive, gas.diffusivity, 0.0};
+    CounterFlowExchange exchange{diffusivity, diffusivity, 0.0};
     if (c.by_speed > 0.0) {
         const double by_speed = (c.carried + speed * c.carried_by_speed) / c.by_speed;
         flow = std::max(flow - by_speed * c.residual, 0.0);
         exchange.slope += speed * c.carried_by_gradient - by_speed * c.by_gradient;
         exchange.contrast_slope = speed * c.carried_by_contrast - by_speed * c.by_contrast;
     }
-    if (gradient > 0.0) exchange.flux += flow;
+    exchange.spread += flow / steep;
     return exchange;
 }
 

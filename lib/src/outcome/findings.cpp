@@ -4,11 +4,12 @@
 #include <cmath>
 
 #include "outcome/action_findings.hpp"
+#include "outcome/target_findings.hpp"
 #include "outcome/water_findings.hpp"
 #include "oxfade/gas/mixture.hpp"
 #include "oxfade/outcome/duty.hpp"
 #include "oxfade/outcome/evenness.hpp"
-#include "oxfade/outcome/mixing_limits.hpp"
+#include "oxfade/outcome/grouping.hpp"
 
 namespace oxfade::outcome {
 namespace {
@@ -67,24 +68,30 @@ void find_demand(const plant::Plant& plant, const PlantDuty& duty, std::vector<M
          {{duty.demand * one, Dimension::standard_flow}, {*duty.separator * one, Dimension::standard_flow}}});
 }
 
+/// " (22 equal)" for a pipe with a count.
+std::string equal_pipes(int copies) {
+    return copies > 1 ? " (" + std::to_string(copies) + " equal)" : std::string();
+}
+
 void find_dead_branches(const plant::Riser& riser, std::vector<Message>& out) {
     if (riser.vents.empty()) {
         out.push_back(
             {Code::no_way_out,
              Level::warning,
              riser.name,
-             "The riser has no vent: gas leaves through leaks alone, and the oxygen of the air it was "
+             "The system has no vent: gas leaves through leaks alone, and the oxygen of the air it was "
              "filled with stays. Fit a vent at its far end.",
              {}});
         return;
     }
+    const std::vector<int> copies = riser.copies();
     for (const std::size_t p : dead_branches(riser)) {
         out.push_back(
             {Code::no_way_out,
              Level::warning,
-             riser.name + " / " + riser.pipes[p].name,
-             "There is no vent on this pipe or behind it: apart from leaks and mixing its oxygen stays. "
-             "Fit a vent at its end.",
+             riser.name + " / " + riser.pipes[p].name + equal_pipes(copies[p]),
+             "No vent on this pipe or beyond it: its oxygen leaves only by leaks and by mixing from its "
+             "mouth. A vent at its far end would let nitrogen through.",
              {}});
     }
 }
@@ -115,9 +122,10 @@ void find_swing(const plant::Plant& plant, const plant::Riser& riser, std::vecto
         {Code::temperature_swing,
          Level::note,
          riser.name,
-         "From warmest to coldest its temperature falls by {0}. That alone takes {1} from tight piping "
-         "shut in at {2}: more than the {3} that the usual air test allows (NFPA 13). Test while the "
-         "temperature stands still, or correct the readings for it.",
+         "Its temperature falls by {0} from warmest to coldest. That alone lowers the pressure of tight "
+         "piping "
+         "shut in at {2} by {1}, more than the {3} that the usual air test allows (NFPA 13). Test while the "
+         "temperature is steady, or correct the readings for it.",
          {{fall, Dimension::temperature_difference},
           {loss, Dimension::pressure},
           {test.gauge_pressure, Dimension::pressure},
@@ -133,7 +141,7 @@ void find_supply(const plant::Plant& plant, const plant::Riser& riser, const Ris
         {Code::supply_too_small,
          Level::warning,
          riser.name,
-         "With the vents open the riser asks for {0}, but its supply orifice passes only {1} when the "
+         "With its vents open the system needs {0}, but its supply orifice passes only {1} when the "
          "pressure ahead of it is at its lowest: the pressure will sag. Fit a larger supply orifice or "
          "smaller vents.",
          {{demand * one, Dimension::standard_flow}, {duty.supply_capacity * one, Dimension::standard_flow}}});
@@ -149,7 +157,7 @@ void find_idle_vents(const plant::Riser& riser, std::vector<Message>& out) {
         out.push_back({Code::vent_never_opens,
                        Level::warning,
                        riser.name + " / " + vent.name,
-                       "The vent opens at {0}, but the supply raises the riser to {1} only: it never opens.",
+                       "The vent opens at {0}, but the supply raises the system to {1} only: it never opens.",
                        {{between->high, Dimension::gauge_pressure}, {highest, Dimension::gauge_pressure}}});
     }
 }
@@ -161,27 +169,10 @@ void find_unevenness(const plant::Plant& plant, std::size_t r, std::vector<Messa
         {Code::pressure_not_uniform,
          Level::note,
          plant.risers[r].name,
-         "Friction in its pipes is expected to count: about {0} of the fill's gas is still on its way when "
-         "the pressure where gas enters is reached, and open vents pass about {1} less. One pressure for "
-         "the whole riser is assumed unless friction is resolved (`oxfade predict --friction`).",
+         "Pipe friction is expected to matter: about {0} of the gas of the fill is still missing when the "
+         "set pressure is reached where gas enters, and open vents pass about {1} less. One pressure in "
+         "all of the system is assumed unless friction is resolved (`oxfade predict --friction`).",
          {{uneven.fill, Dimension::fraction}, {uneven.vents, Dimension::fraction}}});
-}
-
-void find_short_parts(const plant::Plant& plant, const plant::Riser& riser, std::vector<Message>& out) {
-    const std::vector<std::size_t> dead = dead_branches(riser);
-    for (std::size_t pipe = 0; pipe < riser.pipes.size(); ++pipe) {
-        if (!in_dead_branch(riser, dead, pipe)) continue;
-        const auto most = most_cells(plant, riser, pipe);
-        if (!most) continue;
-        out.push_back({Code::parts_too_short,
-                       Level::warning,
-                       riser.name + " / " + riser.pipes[pipe].name,
-                       "Cut into {0} cells, its parts are shorter than ten bores: the ceiling on the "
-                       "exchange of heavier and lighter gas, which looks at neighbouring parts only, makes "
-                       "it too slow here. Give this pipe at most {1} cells.",
-                       {{static_cast<double>(riser.pipes[pipe].cells), Dimension::count},
-                        {static_cast<double>(*most), Dimension::count}}});
-    }
 }
 
 void find_fill(const plant::Plant& plant, const PlantDuty& duty, const Outcome& run, std::size_t r,
@@ -194,10 +185,10 @@ void find_fill(const plant::Plant& plant, const PlantDuty& duty, const Outcome& 
                        Level::failure,
                        riser.name,
                        riser.fill_start
-                           ? "The riser never reached its set pressure: it ended at {0}, {1} was asked. "
-                             "Check the source's pressure and flow, and the leaks."
-                           : "Its turn to fill never came: the risers before it were not full. It ended "
-                             "at {0}, {1} was asked.",
+                           ? "Set pressure not reached: {0} at the end, set pressure {1}. Check the pressure "
+                             "and flow of the source, and the leaks."
+                           : "Filling never started: the systems before it were not full. {0} at the end, "
+                             "set pressure {1}.",
                        {{riser.final_pressure, Dimension::gauge_pressure},
                         {plant.risers[r].set_pressure, Dimension::gauge_pressure}}});
         return;
@@ -208,7 +199,7 @@ void find_fill(const plant::Plant& plant, const PlantDuty& duty, const Outcome& 
          Level::warning,
          riser.name,
          "The fill takes {0}, {1} over its limit of {2}. A source flow of about {3} while filling, with a "
-         "fill passage to match, would meet it.",
+         "fill passage to match, would meet the limit.",
          {{*riser.fill_time, Dimension::time},
           {*riser.fill_time - riser.fill_limit, Dimension::time},
           {riser.fill_limit, Dimension::time},
@@ -218,11 +209,12 @@ void find_fill(const plant::Plant& plant, const PlantDuty& duty, const Outcome& 
 void find_source(const plant::Plant& plant, const Outcome& run, std::vector<Message>& out) {
     if (run.source.empty_at) {
         const double content = std::get<plant::Cylinders>(plant.source).content;
-        out.push_back({Code::source_empty,
-                       Level::failure,
-                       "source",
-                       "The cylinders' {0} are used up after {1}: nothing keeps the pressure from then on.",
-                       {{content, Dimension::standard_volume}, {*run.source.empty_at, Dimension::time}}});
+        out.push_back(
+            {Code::source_empty,
+             Level::failure,
+             "source",
+             "The {0} in the cylinders are used up after {1}: nothing keeps the pressure from then on.",
+             {{content, Dimension::standard_volume}, {*run.source.empty_at, Dimension::time}}});
     }
     if (run.source.air_after_fill > 0.0) {
         const PlantDuty duty = duty_of(plant);
@@ -231,47 +223,15 @@ void find_source(const plant::Plant& plant, const Outcome& run, std::vector<Mess
             {Code::air_after_fill,
              Level::warning,
              "source",
-             std::string("With all risers in service the source ran on plain air for {0}: the piping gets "
-                         "oxygen it was rid of. ") +
+             std::string("With all systems in service the source ran on plain air for {0}, which brings "
+                         "oxygen back into the piping. ") +
                  (too_much
-                      ? "The risers ask for more than the separator makes: smaller vents, fewer leaks or "
-                        "a larger source would end that."
-                      : "On average the risers ask for less than the separator makes: the receiver ran "
+                      ? "The systems need more than the separator makes: fit smaller vents, stop leaks or "
+                        "take a larger source."
+                      : "On average the systems need less than the separator makes: the receiver ran "
                         "low for a while, as after an outage, and was filled up with air."),
              {{run.source.air_after_fill, Dimension::time}}});
     }
-}
-
-void find_target(const Outcome& run, std::size_t r, std::vector<Message>& out) {
-    const RiserOutcome& riser = run.risers[r];
-    if (riser.time_to_target) return;
-    if (!riser.at_target.empty()) {
-        out.push_back({Code::target_lost,
-                       Level::warning,
-                       riser.name,
-                       "The target was met from {0} to {1} and lost again.",
-                       {{riser.at_target.back().begin, Dimension::time},
-                        {riser.at_target.back().end, Dimension::time}}});
-    }
-    if (riser.not_met_because != Code::run_too_short && riser.not_met_because != Code::tripped) return;
-    double worst = 0.0;
-    for (const PipeOutcome& pipe : riser.pipes)
-        worst = std::max(worst, *std::max_element(pipe.oxygen.begin(), pipe.oxygen.end()));
-    Message message{Code::run_too_short,
-                    Level::failure,
-                    riser.name,
-                    "After {0} the worst compartment ({pipe}) holds {1} nitrogen; {2} is wanted.",
-                    {{run.duration, Dimension::time},
-                     {1.0 - worst, Dimension::fraction},
-                     {run.target, Dimension::fraction}}};
-    message.text.replace(message.text.find("{pipe}"), 6, riser.limiting_pipe);
-    if (const auto likely = likely_time_to_target(run, r)) {
-        message.text += " At this pace it would be there after about {3}.";
-        message.values.push_back({*likely, Dimension::time});
-    } else {
-        message.text += " Its trend does not lead there.";
-    }
-    out.push_back(std::move(message));
 }
 
 void soften_harmless_dead_ends(const Outcome& run, std::vector<Message>& messages) {
@@ -285,9 +245,7 @@ void soften_harmless_dead_ends(const Outcome& run, std::vector<Message>& message
     }
 }
 
-}  // namespace
-
-std::vector<Message> findings_before(const plant::Plant& plant) {
+std::vector<Message> all_before(const plant::Plant& plant) {
     std::vector<Message> out;
     const PlantDuty duty = duty_of(plant);
     find_actions_before(plant, out);
@@ -302,25 +260,28 @@ std::vector<Message> findings_before(const plant::Plant& plant) {
         find_idle_vents(plant.risers[r], out);
         find_unevenness(plant, r, out);
         find_water_before(plant, r, out);
-        find_short_parts(plant, plant.risers[r], out);
     }
     return out;
 }
 
+}  // namespace
+
+std::vector<Message> findings_before(const plant::Plant& plant) { return grouped(all_before(plant)); }
+
 std::vector<Message> findings_after(const plant::Plant& plant, const Outcome& outcome) {
-    std::vector<Message> out = findings_before(plant);
+    std::vector<Message> out = all_before(plant);
     soften_harmless_dead_ends(outcome, out);
     const PlantDuty duty = duty_of(plant);
     find_source(plant, outcome, out);
     find_actions_after(plant, outcome, out);
     for (std::size_t r = 0; r < outcome.risers.size(); ++r) {
         find_fill(plant, duty, outcome, r, out);
-        find_target(outcome, r, out);
+        find_target_after(outcome, r, out);
         find_water_after(plant, outcome, r, out);
     }
     std::stable_sort(out.begin(), out.end(),
                      [](const Message& a, const Message& b) { return a.level > b.level; });
-    return out;
+    return grouped(out);
 }
 
 std::optional<Code> reason_not_met(const plant::Plant& plant, const Outcome& outcome, std::size_t r) {

@@ -62,8 +62,8 @@ std::string_view code_name(Code code) {
             return "source-stopped";
         case Code::valve_shut:
             return "valve-shut";
-        case Code::parts_too_short:
-            return "parts-too-short";
+        case Code::readings_mislead:
+            return "readings-mislead";
     }
     return "unknown";
 }

@@ -81,5 +81,7 @@ void check_source(Checks& checks, const Plant& plant);
 void check_riser(Checks& checks, const Plant& plant, const Riser& riser, const std::string& path);
 /// The tree of pipes and the loops that links close in it.
 void check_layout(Checks& checks, const Riser& riser, const PipeTree& tree, const std::string& path);
+/// Pitches and elevations, and whether they agree with each other.
+void check_elevations(Checks& checks, const Riser& riser, const PipeTree& tree, const std::string& path);
 
 }  // namespace oxfade::plant::detail

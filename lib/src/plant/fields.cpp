@@ -126,8 +126,15 @@ void visit_pipe(FieldVisitor& v, Pipe& pipe) {
     } else {
         v.quantity("volume", Dimension::volume, std::get<VolumeOnly>(pipe.shape).volume);
     }
-    v.word("cells", std::to_string(pipe.cells));
-    v.word("position", pipe.position == Position::level ? "level" : "vertical");
+    v.word("cells", pipe.cells ? std::to_string(*pipe.cells) : "");
+    v.word("count", std::to_string(pipe.count));
+    v.quantity("pitch", Dimension::slope, pipe.pitch);
+    if (pipe.elevation) {
+        table(v, "elevations", [&] {
+            v.quantity("0", Dimension::length, (*pipe.elevation)[0]);
+            v.quantity("1", Dimension::length, (*pipe.elevation)[1]);
+        });
+    }
     v.quantity("exchange", Dimension::molar_flow, pipe.exchange);
 }
 
@@ -205,9 +212,16 @@ void visit_riser(FieldVisitor& v, Riser& riser) {
     list(v, "vent", riser.vents, [&](Vent& vent) { visit_vent(v, vent); });
     list(v, "leak", riser.leaks, [&](Leak& leak) {
         v.word("at", leak.at.value_or(""));
+        v.word("spread", leak.spread == LeakSpread::volume   ? "volume"
+                         : leak.spread == LeakSpread::length ? "length"
+                                                             : "joints");
         std::visit(VisitLeakSize{v}, leak.size);
     });
     list(v, "low_point", riser.low_points, [&](LowPoint& low_point) { visit_low_point(v, low_point); });
+    list(v, "sample", riser.samples, [&](SamplingPoint& sample) {
+        v.word("at", sample.at);
+        v.quantity("distance", Dimension::length, sample.distance);
+    });
 }
 
 void visit_action(FieldVisitor& v, Action& action) {
@@ -226,12 +240,18 @@ void visit_fields(Plant& plant, FieldVisitor& v) {
     v.word("title", plant.title);
     v.quantity("duration", Dimension::time, plant.duration);
     v.quantity("target", Dimension::fraction, plant.target);
+    v.word("target_at", plant.target_at == TargetAt::everywhere ? "everywhere"
+                        : plant.target_at == TargetAt::average  ? "average"
+                                                                : "readings");
     table(v, "site", [&] { visit_site(v, plant.site); });
     table(v, "source", [&] { std::visit(VisitSource{v}, plant.source); });
     list(v, "riser", plant.risers, [&](Riser& riser) { visit_riser(v, riser); });
     table(v, "mixing", [&] {
         word(v, "molecular", plant.mixing.molecular);
         word(v, "buoyant", plant.mixing.buoyant);
+        word(v, "shear", plant.mixing.shear);
+        v.quantity("mouth", std::nullopt, plant.mixing.mouth);
+        v.quantity("warm_end", Dimension::temperature_difference, plant.mixing.warm_end);
     });
     list(v, "action", plant.actions, [&](Action& action) { visit_action(v, action); });
 }

@@ -120,6 +120,23 @@ class Layout {
                         "the loop runs through a pipe given by its volume alone",
                         "give that pipe a bore, or a nominal size and schedule, and its length");
         }
+        check_counts(key, loop);
+    }
+
+    /// A loop is there once: its pipes and those they hang on are no copies.
+    void check_counts(const std::string& key, const std::set<std::size_t>& loop) {
+        if (copies_.empty()) copies_ = riser_.copies();
+        for (const std::size_t pipe : loop) {
+            if (copies_[pipe] == 1) continue;
+            std::size_t counted = pipe;
+            for (const std::size_t above : way_up(pipe)) {
+                if (riser_.pipes[above].count != 1) counted = above;
+            }
+            checks_.add(key, riser_.pipes[counted].name, "the loop runs through a pipe with a `count`",
+                        fmt::format("write the {} pipes `{}` out, each with its own name",
+                                    riser_.pipes[counted].count, riser_.pipes[counted].name));
+            return;
+        }
     }
 
     static void add_until_shared(std::set<std::size_t>& loop, const std::vector<std::size_t>& way,
@@ -136,6 +153,7 @@ class Layout {
     const std::string& path_;
     std::vector<std::string> names_;
     std::set<std::pair<std::string, std::string>> seen_;
+    std::vector<int> copies_;  ///< filled when the first loop is met
 };
 
 }  // namespace

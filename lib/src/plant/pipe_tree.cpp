@@ -20,9 +20,13 @@ std::vector<std::size_t> PipeTree::parents_first() const {
     for (std::size_t p = 1; p < parent_.size(); ++p) {
         if (parent_[p]) children[*parent_[p]].push_back(p);
     }
-    std::vector<std::size_t> order{0};
-    for (std::size_t k = 0; k < order.size(); ++k) {
-        for (const std::size_t child : children[order[k]]) order.push_back(child);
+    std::vector<std::size_t> order, open;
+    if (!parent_.empty()) open.push_back(0);
+    while (!open.empty()) {
+        order.push_back(open.back());
+        open.pop_back();
+        const auto& next = children[order.back()];
+        open.insert(open.end(), next.rbegin(), next.rend());
     }
     return order;
 }

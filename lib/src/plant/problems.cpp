@@ -97,15 +97,43 @@ void check_source(Checks& checks, const Plant& plant) {
     std::visit(SourceChecks{checks, plant}, plant.source);
 }
 
+void check_mixing(Checks& checks, const Mixing& mixing) {
+    checks.within("mixing.mouth", mixing.mouth, 0.0, limits::mouth, "");
+    checks.within("mixing.warm_end", mixing.warm_end, -limits::warm_end, limits::warm_end, "K");
+}
+
+/// Where readings are to show the target, every riser needs an analyser.
+void check_readings(Checks& checks, const Plant& plant) {
+    if (plant.target_at != TargetAt::readings) return;
+    for (const Riser& riser : plant.risers) {
+        if (!riser.vents.empty() || !riser.samples.empty()) continue;
+        checks.add("target_at", "readings",
+                   fmt::format("riser `{}` has no vent and no sampling point to read at", riser.name),
+                   "add a [[riser.sample]], or ask for \"average\" or \"everywhere\"");
+    }
+}
+
 /// What costs memory and time as a whole, though each of its parts is allowed.
 void check_size(Checks& checks, const Plant& plant) {
-    double compartments = 0.0, openings = 0.0;
+    double compartments = 0.0, copies = 0.0, openings = 0.0;
+    bool counted = true;  // else told already
     for (const Riser& riser : plant.risers) {
-        for (const Pipe& pipe : riser.pipes) compartments += std::clamp(pipe.cells, 0, limits::cells);
+        const std::vector<int> times = riser.copies();
+        for (std::size_t p = 0; p < riser.pipes.size(); ++p) {
+            const int cells = std::clamp(riser.pipes[p].cells.value_or(1), 0, limits::cells);
+            compartments += cells;
+            copies += double(cells) * std::max(times[p], 1);
+            counted = counted && riser.pipes[p].count <= limits::count;
+        }
         for (const Vent& vent : riser.vents) {
             const auto* timed = std::get_if<OpenTimed>(&vent.policy);
             if (timed != nullptr && timed->every > 0.0) openings += plant.duration / timed->every;
         }
+    }
+    if (counted && copies > limits::copies) {
+        checks.add("riser", "", fmt::format("all pipes with their copies make {:.0f} cells", copies),
+                   fmt::format("at most {:.0f}; look at each `count`, and remember that counts multiply",
+                               limits::copies));
     }
     if (compartments > limits::compartments) {
         checks.add("riser", "", fmt::format("the plant is cut into {} compartments", compartments),
@@ -137,6 +165,8 @@ std::vector<Problem> find_problems(const Plant& plant) {
     for (std::size_t i = 0; i < plant.risers.size(); ++i) {
         detail::check_riser(checks, plant, plant.risers[i], text::join_path("riser", segments[i]));
     }
+    detail::check_mixing(checks, plant.mixing);
+    detail::check_readings(checks, plant);
     detail::check_size(checks, plant);
     detail::check_actions(checks, plant);
     if (checks.none()) detail::check_changes(checks, plant);

@@ -133,9 +133,9 @@ struct ShapeChecks {
 
 /// Parts of a pipe so small that gas would pass through them faster than anything can be computed.
 void check_parts(Checks& checks, const Pipe& pipe, const Place& place) {
-    const double volume = pipe.volume() / pipe.cells;
+    const double volume = pipe.volume() / pipe.cells.value_or(1);
     const double length =
-        pipe.geometry() != nullptr ? pipe.geometry()->length / pipe.cells : limits::part_length;
+        pipe.geometry() != nullptr ? pipe.geometry()->length / pipe.cells.value_or(1) : limits::part_length;
     const double size =
         pipe.geometry() != nullptr ? std::min(pipe.geometry()->bore, pipe.geometry()->length) : volume;
     if (!(size > 0.0)) return;  // told already
@@ -152,12 +152,12 @@ void check_parts(Checks& checks, const Pipe& pipe, const Place& place) {
 
 /// Gas in the smaller of the compartments that a pipe's exchange acts on, at the set pressure [mol].
 double smallest_part(const Pipe& pipe, const Place& place) {
-    double volume = pipe.volume() / pipe.cells;
+    double volume = pipe.volume() / pipe.cells.value_or(1);
     const auto index = place.tree.index(pipe.name);
     const auto parent = index ? place.tree.parent(*index) : std::nullopt;
     if (parent) {
         const Pipe& above = place.riser.pipes[*parent];
-        volume = std::min(volume, above.volume() / std::max(above.cells, 1));
+        volume = std::min(volume, above.volume() / std::max(above.cells.value_or(1), 1));
     }
     return place.riser.set_pressure * volume / (gas::gas_constant * place.site.temperature.mean());
 }
@@ -173,10 +173,14 @@ void check_exchange(Checks& checks, const Pipe& pipe, const Place& place) {
 
 void check_pipe(Checks& checks, const Pipe& pipe, const Place& place) {
     std::visit(ShapeChecks{checks, place}, pipe.shape);
-    if (pipe.cells < 1 || pipe.cells > limits::cells) {
-        checks.add(place.key("cells"), std::to_string(pipe.cells), "is out of range",
+    if (pipe.cells && (*pipe.cells < 1 || *pipe.cells > limits::cells)) {
+        checks.add(place.key("cells"), std::to_string(*pipe.cells), "is out of range",
                    fmt::format("a whole number from 1 to {}", limits::cells));
         return;
+    }
+    if (pipe.count < 1 || pipe.count > limits::count) {
+        checks.add(place.key("count"), std::to_string(pipe.count), "is out of range",
+                   fmt::format("a whole number from 1 to {}", limits::count));
     }
     check_parts(checks, pipe, place);
     if (pipe.exchange) check_exchange(checks, pipe, place);
@@ -270,12 +274,12 @@ void check_place_of_water(Checks& checks, const LowPoint& low_point, const Place
     }
     for (const std::size_t side : {*parent, *pipe}) {
         const Pipe& part = riser.pipes[side];
-        const double room = 0.9 * part.volume() / part.cells, water = water_beside(at, side);
+        const double room = 0.9 * part.volume() / part.cells.value_or(1), water = water_beside(at, side);
         if (!(water > room)) continue;
         checks.add(at.key("water"), fmt::format("{:.6g} m3", low_point.water),
                    fmt::format("with all water beside it, pipe `{}` would have too little room left for gas",
                                part.name),
-                   fmt::format("{:.6g} m3 in all beside one of its {} parts", room, part.cells));
+                   fmt::format("{:.6g} m3 in all beside one of its {} parts", room, part.cells.value_or(1)));
         return;
     }
 }
@@ -306,11 +310,51 @@ void check_low_points(Checks& checks, const Place& place) {
     }
 }
 
+void check_samples(Checks& checks, const Place& place) {
+    const Riser& riser = place.riser;
+    const auto names = names_of(riser.samples), vents = names_of(riser.vents);
+    const auto path = place.key("sample");
+    checks.names(path, names, "sampling point");
+    const auto segments = text::entry_segments(names);
+    for (std::size_t i = 0; i < riser.samples.size(); ++i) {
+        const SamplingPoint& sample = riser.samples[i];
+        const Place at = place.at(text::join_path(path, segments[i]));
+        if (std::find(vents.begin(), vents.end(), sample.name) != vents.end())
+            checks.add(at.key("name"), sample.name, "a vent has this name", "give each its own name");
+        check_pipe_name(checks, sample.at, at);
+        const auto pipe = at.tree.index(sample.at);
+        if (!sample.distance || !checks.not_negative(at.key("distance"), *sample.distance, length) || !pipe)
+            continue;
+        const Cylinder* shape = riser.pipes[*pipe].geometry();
+        if (shape == nullptr) {
+            checks.add(at.key("distance"), sample.at, "the pipe is given by its volume alone",
+                       "leave `distance` out, or give that pipe a size and a length");
+        } else if (shape->length > 0.0) {
+            checks.require(*sample.distance <= shape->length * (1.0 + 1e-9), at.key("distance"),
+                           *sample.distance, length, "is beyond the end of the pipe",
+                           fmt::format("at most {:.4g} m on `{}`", shape->length, sample.at));
+        }
+    }
+}
+
+/// A leak spread by length or joints needs pipes that have them.
+void check_spread(Checks& checks, const Leak& leak, const Place& place) {
+    if (leak.at || leak.spread == LeakSpread::volume) return;
+    for (const Pipe& pipe : place.riser.pipes) {
+        if (pipe.geometry() != nullptr) continue;
+        checks.add(place.key("spread"), pipe.name,
+                   fmt::format("pipe `{}` is given by its volume alone, without a length", pipe.name),
+                   "spread = \"volume\", or give that pipe a size and a length");
+        return;
+    }
+}
+
 void check_leaks(Checks& checks, const Place& place) {
     const Riser& riser = place.riser;
     for (std::size_t i = 0; i < riser.leaks.size(); ++i) {
         const Place at = place.at(text::join_path(place.key("leak"), std::to_string(i)));
         if (riser.leaks[i].at) check_pipe_name(checks, *riser.leaks[i].at, at);
+        check_spread(checks, riser.leaks[i], at);
         std::visit(LeakChecks{checks, at}, riser.leaks[i].size);
     }
 }
@@ -333,7 +377,9 @@ void check_riser(Checks& checks, const Plant& plant, const Riser& riser, const s
     std::visit(SupplyChecks{checks, place.at(place.key("supply"))}, riser.supply);
     check_pipes(checks, place);
     check_layout(checks, riser, tree, path);
+    check_elevations(checks, riser, tree, path);
     check_vents(checks, place, plant.duration);
+    check_samples(checks, place);
     check_leaks(checks, place);
     check_low_points(checks, place);
 }

@@ -2,20 +2,19 @@
 
 #include <cstddef>
 
+#include "answers.hpp"
 #include "json_support.hpp"
 #include "oxfade/report/exposure.hpp"
+#include "variations.hpp"
 
 namespace oxfade::report {
 namespace {
 
 using detail::Json;
 using detail::number;
+using detail::standard_m3;
 
 constexpr double joules_per_kwh = 3.6e6;
-
-Json standard_m3(double moles, const Units& units) {
-    return number(plant::standard_volume(units.reference, moles));
-}
 
 Json pipe_json(const outcome::PipeOutcome& pipe) {
     Json oxygen = Json::array();
@@ -24,8 +23,8 @@ Json pipe_json(const outcome::PipeOutcome& pipe) {
     for (const std::optional<double>& time : pipe.time_to_target) times.push_back(number(time));
     Json exposure = Json::array();
     for (const double value : pipe.oxygen_exposure) exposure.push_back(number(value));
-    return {
-        {"name", pipe.name}, {"oxygen", oxygen}, {"time_to_target_s", times}, {"oxygen_exposure", exposure}};
+    return {{"name", pipe.name}, {"copies", pipe.copies},     {"cell_ends", pipe.cell_ends},
+            {"oxygen", oxygen},  {"time_to_target_s", times}, {"oxygen_exposure", exposure}};
 }
 
 Json final_json(const outcome::RiserOutcome& riser) {
@@ -75,7 +74,8 @@ Json low_points_json(const std::vector<outcome::LowPointOutcome>& low_points) {
     return list;
 }
 
-Json riser_json(const outcome::RiserOutcome& riser, const Units& units) {
+Json riser_json(const outcome::Outcome& outcome, std::size_t index, const Units& units) {
+    const outcome::RiserOutcome& riser = outcome.risers[index];
     Json json;
     json["name"] = riser.name;
     json["volume_m3"] = number(riser.volume);
@@ -86,6 +86,15 @@ Json riser_json(const outcome::RiserOutcome& riser, const Units& units) {
     if (!riser.refills.empty()) json["refills_s"] = stretches_json(riser.refills);
     json["time_to_target_s"] = number(riser.time_to_target);
     json["at_target_s"] = stretches_json(riser.at_target);
+    json["time_at_readings_s"] = number(riser.time_at_readings);
+    json["time_of_average_s"] = number(riser.time_of_average);
+    json["time_everywhere_s"] = number(riser.time_everywhere);
+    json["average_oxygen"] = number(riser.average_oxygen);
+    json["readings"] = detail::readings_json(riser);
+    json["space_error_of_time_s"] = number(riser.space_error_of_time);
+    json["space_error_of_oxygen"] = number(riser.space_error_of_oxygen);
+    json["leak_place_decides"] =
+        outcome.variations.empty() ? Json(nullptr) : Json(detail::leak_place_decides(outcome, index));
     json["limiting_pipe"] = riser.limiting_pipe;
     json["limiting_cell"] = riser.limiting_cell + 1;
     json["not_met_because"] =
@@ -190,12 +199,15 @@ std::string to_json(const outcome::Outcome& outcome, const Units& units) {
     Json json = detail::document_head(outcome.title);
     json["duration_s"] = number(outcome.duration);
     json["target_purity"] = number(outcome.target);
+    json["target_at"] = std::string(detail::target_at_name(outcome.target_at));
     json["all_met"] = outcome.all_met();
+    json["resolution"] = detail::resolution_json(outcome.resolution);
     json["risers"] = Json::array();
-    for (const outcome::RiserOutcome& riser : outcome.risers)
-        json["risers"].push_back(riser_json(riser, units));
+    for (std::size_t r = 0; r < outcome.risers.size(); ++r)
+        json["risers"].push_back(riser_json(outcome, r, units));
     json["source"] = source_json(outcome.source, outcome.nitrogen_purity, units);
     if (!outcome.stretches.empty()) json["stretches"] = stretches_json(outcome, units);
+    if (!outcome.variations.empty()) json["variations"] = detail::variations_json(outcome);
     json["exposure_assumptions"] = exposure_assumptions(outcome);
     json["balance"] = balance_json(outcome.balance);
     json["messages"] = detail::messages_json(outcome.messages, units);

@@ -29,6 +29,10 @@ inline Json document_head(const std::string& title) {
 inline Json number(double value) { return std::isfinite(value) ? Json(value) : Json(nullptr); }
 inline Json number(const std::optional<double>& value) { return value ? number(*value) : Json(nullptr); }
 
+inline Json standard_m3(double moles, const Units& units) {
+    return number(plant::standard_volume(units.reference, moles));
+}
+
 inline Json messages_json(const std::vector<outcome::Message>& messages, const Units& units) {
     Json list = Json::array();
     for (const outcome::Message& message : messages) {
@@ -36,6 +40,7 @@ inline Json messages_json(const std::vector<outcome::Message>& messages, const U
                         {"level", outcome::to_string(message.level)},
                         {"where", message.where},
                         {"text", format_message(message, units)}});
+        if (!message.places.empty()) list.back()["places"] = message.places;
     }
     return list;
 }

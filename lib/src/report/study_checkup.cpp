@@ -31,30 +31,6 @@ std::string mixing_text(const study::DeadEnd& end) {
     return text + ", once clean gas stands at its mouth.";
 }
 
-/// What the numbers of buoyant exchange, and a run's, depend on.
-std::string limits_text(const study::DeadEnd& end, const Units& units) {
-    std::vector<std::string> parts;
-    if (end.by_mixing)
-        parts.emplace_back(
-            "The latter is for level pipe: an end that lies lower than its mouth by a bore or more keeps the "
-            "heavier gas, and diffusion alone is left.");
-    if (end.law_below)
-        parts.push_back(
-            fmt::format("Its law holds once the excess of oxygen there is below {}; before, gas runs faster "
-                        "than it mixes across the pipe, and the time for that part is rough.",
-                        format_value(*end.law_below, Dimension::fraction, units)));
-    if (end.most_cells)
-        parts.push_back(
-            fmt::format("A run is held back by parts shorter than ten bores: give it at most {} cell{}.",
-                        *end.most_cells, *end.most_cells == 1 ? "" : "s"));
-    if (end.mouth_length)
-        parts.push_back(fmt::format(
-            "In a run, gas mixes along half a part of the pipe it hangs on as well, {}: give that pipe more "
-            "cells, or a short piece of its own at the mouth.",
-            format_value(*end.mouth_length, Dimension::length, units)));
-    return fmt::format("{}", fmt::join(parts, " "));
-}
-
 }  // namespace
 
 void write_size_step(Page& page, double volume, study::SizeStep step, const Units& units) {
@@ -86,7 +62,6 @@ void write_dead_ends(Page& page, const study::Checkup& checkup, const Units& uni
         if (end.length) text += fmt::format(", {} deep", format_value(*end.length, Dimension::length, units));
         page.paragraph(text + ".", 2);
         page.paragraph(mixing_text(end), 6);
-        if (const std::string limits = limits_text(end, units); !limits.empty()) page.paragraph(limits, 6);
         if (end.leak_renewal)
             page.paragraph(
                 fmt::format("Its own leaks renew its gas once in {}.", long_time(*end.leak_renewal)), 6);
@@ -116,9 +91,6 @@ Json dead_ends_json(const study::Checkup& checkup) {
                         {"length_m", number(end.length)},
                         {"by_diffusion_s", number(end.by_diffusion)},
                         {"by_mixing_s", number(end.by_mixing)},
-                        {"law_holds_below", number(end.law_below)},
-                        {"most_cells", end.most_cells ? Json(*end.most_cells) : Json(nullptr)},
-                        {"mouth_length_m", number(end.mouth_length)},
                         {"leak_renewal_s", number(end.leak_renewal)}});
     }
     return list;

@@ -106,8 +106,6 @@ Json design_json(const plant::Plant& plant, const study::Design& design) {
             {"separator_use", number(design.separator_use)}};
 }
 
-std::string field(double value) { return std::isfinite(value) ? fmt::format("{}", value) : std::string(); }
-
 }  // namespace
 
 std::string size_text(const plant::Plant& plant, const study::SizeResult& result, double margin,
@@ -154,11 +152,11 @@ std::string size_csv(const plant::Plant& plant, const study::SizeResult& result)
     for (const plant::Riser& riser : plant.risers) text += ',' + csv_field(riser.name + " drill_m");
     text += '\n';
     for (const study::TradeOff& point : result.curve) {
-        text += field(point.deadline);
-        text += ',' + (point.design ? field(point.design->nitrogen_flow) : std::string());
-        text += ',' + (point.design ? field(point.design->time_to_target) : std::string());
+        text += detail::number_field(point.deadline);
+        text += ',' + (point.design ? detail::number_field(point.design->nitrogen_flow) : std::string());
+        text += ',' + (point.design ? detail::number_field(point.design->time_to_target) : std::string());
         for (std::size_t r = 0; r < plant.risers.size(); ++r)
-            text += ',' + (point.design ? field(point.design->drills[r]) : std::string());
+            text += ',' + (point.design ? detail::number_field(point.design->drills[r]) : std::string());
         text += '\n';
     }
     return text;

@@ -172,8 +172,6 @@ Json point_json(const study::SweepResult& result, const study::SweepPoint& point
             {"mean_running_s", number(point.mean_running)}};
 }
 
-std::string field(double value) { return std::isfinite(value) ? fmt::format("{}", value) : std::string(); }
-
 }  // namespace
 
 namespace detail {
@@ -231,10 +229,12 @@ std::string sweep_csv(const study::SweepOptions& options, const study::SweepResu
     for (std::size_t k = 0; k < result.runs.size(); ++k) {
         const study::SweepRun& run = result.runs[k];
         text += std::to_string(k);
-        for (const double value : study::sweep_values(options, k)) text += ',' + field(value);
-        fmt::format_to(std::back_inserter(text), ",{},{},{},{},{},{},{}\n", field(run.time_to_target),
-                       field(run.longest_fill), run.fills_met ? "true" : "false", field(run.air_after_fill),
-                       field(run.running), field(plant::standard_volume(units.reference, run.nitrogen)),
+        for (const double value : study::sweep_values(options, k)) text += ',' + detail::number_field(value);
+        fmt::format_to(std::back_inserter(text), ",{},{},{},{},{},{},{}\n",
+                       detail::number_field(run.time_to_target), detail::number_field(run.longest_fill),
+                       run.fills_met ? "true" : "false", detail::number_field(run.air_after_fill),
+                       detail::number_field(run.running),
+                       detail::number_field(plant::standard_volume(units.reference, run.nitrogen)),
                        csv_field(run.error));
     }
     return text;

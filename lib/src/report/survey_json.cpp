@@ -9,6 +9,7 @@ namespace {
 
 using detail::Json;
 using detail::number;
+using detail::standard_m3;
 
 Json pipe_json(const plant::Pipe& pipe) {
     const plant::Cylinder* cylinder = pipe.geometry();
@@ -16,11 +17,8 @@ Json pipe_json(const plant::Pipe& pipe) {
             {"volume_m3", number(pipe.volume())},
             {"bore_m", cylinder != nullptr ? number(cylinder->bore) : Json(nullptr)},
             {"length_m", cylinder != nullptr ? number(cylinder->length) : Json(nullptr)},
-            {"cells", pipe.cells}};
-}
-
-Json standard_m3(double moles, const Units& units) {
-    return number(plant::standard_volume(units.reference, moles));
+            {"count", pipe.count},
+            {"cells", pipe.cells ? Json(*pipe.cells) : Json(nullptr)}};
 }
 
 Json riser_json(const plant::Riser& riser, const outcome::RiserDuty& duty, const Units& units) {

@@ -24,8 +24,8 @@ std::string shape_text(const plant::Pipe& pipe, const Units& units) {
         text += fmt::format(", {} of {} bore", format_value(cylinder->length, Dimension::length, units),
                             format_value(cylinder->bore, Dimension::length, units));
     }
-    if (pipe.cells > 1) text += fmt::format(", {} parts", pipe.cells);
-    if (pipe.position == plant::Position::vertical) text += ", vertical";
+    if (pipe.cells) text += fmt::format(", {} cell{}", *pipe.cells, *pipe.cells == 1 ? "" : "s");
+    if (pipe.count > 1) text += fmt::format(", {} of them", pipe.count);
     return text;
 }
 

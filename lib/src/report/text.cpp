@@ -7,12 +7,15 @@
 #include <optional>
 #include <vector>
 
+#include "answers.hpp"
 #include "exposure_text.hpp"
+#include "oxfade/outcome/grouping.hpp"
 #include "oxfade/version.hpp"
 #include "page.hpp"
 #include "plot.hpp"
 #include "stretches_text.hpp"
 #include "text_parts.hpp"
+#include "variations.hpp"
 
 namespace oxfade::report {
 namespace {
@@ -47,28 +50,10 @@ Place worst_place(const RiserOutcome& riser) {
     return worst;
 }
 
-std::string place_name(const std::string& pipe, std::size_t cell, std::size_t cells) {
-    return cells > 1 ? fmt::format("'{}', part {} of {}", pipe, cell + 1, cells) : fmt::format("'{}'", pipe);
-}
-
-std::string stretch_text(const outcome::Stretch& stretch) {
-    return fmt::format("{} to {}", format_day(stretch.begin), format_day(stretch.end));
-}
-
-std::string stretches_text(const std::vector<outcome::Stretch>& stretches, std::size_t count) {
-    constexpr std::size_t shown = 4;
-    std::string text;
-    for (std::size_t i = 0; i < std::min(count, shown); ++i) {
-        text += (i == 0 ? "" : ", ") + stretch_text(stretches[i]);
-    }
-    if (count > shown) text += fmt::format(" and {} more times", count - shown);
-    return text;
-}
-
 std::string fill_text(const RiserOutcome& riser) {
     const std::string limit = format_time(riser.fill_limit);
-    if (!riser.fill_start) return fmt::format("its fill never began (limit {})", limit);
-    if (!riser.fill_time) return fmt::format("never reached its set pressure (limit {})", limit);
+    if (!riser.fill_start) return fmt::format("filling never started (limit {})", limit);
+    if (!riser.fill_time) return fmt::format("set pressure not reached (limit {})", limit);
     std::string text = fmt::format("in {}, {} the limit of {}", format_time(*riser.fill_time),
                                    *riser.fill_time <= riser.fill_limit ? "within" : "OVER", limit);
     for (const outcome::Stretch& fill : riser.refills) {
@@ -79,41 +64,34 @@ std::string fill_text(const RiserOutcome& riser) {
     return text;
 }
 
-std::string target_text(const RiserOutcome& riser) {
-    const std::size_t stretches = riser.at_target.size();
-    if (riser.time_to_target) {
-        std::string text = fmt::format("{} after the start ({}), and then to the end",
-                                       format_time(*riser.time_to_target), format_day(*riser.time_to_target));
-        if (stretches > 1) text += "; before that " + stretches_text(riser.at_target, stretches - 1);
-        return text;
-    }
-    std::string text = "NOT at the end";
-    if (riser.not_met_because) text += ", because " + reason(*riser.not_met_because);
-    if (stretches > 0) text += "; it was from " + stretches_text(riser.at_target, stretches);
-    return text;
-}
-
-void write_places(Page& page, const RiserOutcome& riser) {
+void write_places(Page& page, const plant::Riser& given, const RiserOutcome& riser, const Units& units) {
     const Place worst = worst_place(riser);
     if (worst.pipe == nullptr) return;
-    page.labelled("Worst place",
-                  fmt::format("{}: {} nitrogen at the end",
-                              place_name(worst.pipe->name, worst.cell, worst.pipe->oxygen.size()),
-                              format_purity(1.0 - worst.oxygen)));
+    const bool met = riser.time_to_target.has_value();
+    page.labelled(
+        "Worst cell",
+        fmt::format("{}: {} nitrogen at the end{}", detail::cell_place(given, *worst.pipe, worst.cell, units),
+                    format_purity(1.0 - worst.oxygen),
+                    met ? "" : detail::oxygen_error_text(riser.space_error_of_oxygen)));
     const bool same = riser.limiting_pipe == worst.pipe->name && riser.limiting_cell == worst.cell;
-    if (!riser.time_to_target || same || riser.limiting_pipe.empty()) return;
+    if (!met || same || riser.limiting_pipe.empty()) return;
     for (const outcome::PipeOutcome& pipe : riser.pipes) {
         if (pipe.name != riser.limiting_pipe) continue;
-        page.labelled("Last on target", place_name(pipe.name, riser.limiting_cell, pipe.oxygen.size()));
+        page.labelled("Last to meet it", detail::cell_place(given, pipe, riser.limiting_cell, units));
     }
 }
 
 /// The curves of one riser, whose cells start at a column of the history.
-detail::OxygenCurves curves_of(const plant::Riser& riser, const outcome::History& history, std::size_t first,
-                               double target) {
+detail::OxygenCurves curves_of(const plant::Riser& riser, const outcome::RiserOutcome& run,
+                               const outcome::History& history, std::size_t first, double target) {
     std::vector<double> weights;
-    for (const plant::Pipe& pipe : riser.pipes) {
-        weights.insert(weights.end(), static_cast<std::size_t>(pipe.cells), pipe.volume() / pipe.cells);
+    for (std::size_t p = 0; p < riser.pipes.size(); ++p) {
+        const outcome::PipeOutcome& pipe = run.pipes[p];
+        double begin = 0.0;
+        for (const double end : pipe.cell_ends) {
+            weights.push_back(riser.pipes[p].volume() * pipe.copies * (end - begin));
+            begin = end;
+        }
     }
     detail::OxygenCurves curves{history.times, {}, {}, 1.0 - target};
     for (std::size_t row = 0; row < history.times.size(); ++row) {
@@ -153,17 +131,18 @@ void write_water(Page& page, const RiserOutcome& riser, const Units& units) {
         constexpr double driest = 213.15;  // [K], below which no analyser on site reads
         const double dew_point = std::max(*riser.dew_point, driest);
         page.labelled("Dew point",
-                      fmt::format("{}{} at the wettest place, at the end",
-                                  dew_point == driest ? "below " : "", format_temperature(dew_point, units)));
+                      fmt::format("{}{} in the wettest cell, at the end", dew_point == driest ? "below " : "",
+                                  format_temperature(dew_point, units)));
     }
 }
 
-void write_riser(Page& page, const RiserOutcome& riser, const Units& units) {
+void write_riser(Page& page, const plant::Riser& given, const RiserOutcome& riser, plant::TargetAt asked,
+                 const Units& units) {
     using outcome::Dimension;
     page.heading(riser.name, format_value(riser.volume, Dimension::volume, units) + " of piping");
     page.labelled("Filled", fill_text(riser));
-    page.labelled("On target", target_text(riser));
-    write_places(page, riser);
+    detail::write_answers(page, riser, asked);
+    write_places(page, given, riser, units);
     write_water(page, riser, units);
     if (riser.fill_time) {
         page.labelled(
@@ -173,8 +152,8 @@ void write_riser(Page& page, const RiserOutcome& riser, const Units& units) {
     page.labelled("Gas",
                   fmt::format("{} supplied, {} vented, {} leaked", format_amount(riser.supplied, units),
                               format_amount(riser.vented, units), format_amount(riser.leaked, units)));
-    page.labelled("Steady demand",
-                  format_molar_flow(riser.steady_demand, units) + " through vents that stand open and leaks");
+    page.labelled("Steady demand", format_molar_flow(riser.steady_demand, units) +
+                                       " through permanently open vents and leaks");
 }
 
 std::string running_text(const outcome::SourceOutcome& source) {
@@ -206,30 +185,47 @@ void write_source(Page& page, const plant::Plant& plant, const Outcome& outcome,
 }
 
 /// What was asked for and is not met on one riser; empty when all is.
-std::string shortfall(const RiserOutcome& riser) {
+std::string shortfall(const RiserOutcome& riser, plant::TargetAt asked) {
     std::string text;
     if (!riser.time_to_target) {
-        text = "below target at the end";
+        text = fmt::format("target not met {} at the end", detail::target_place(asked));
         if (riser.not_met_because) text += ": " + reason(*riser.not_met_because);
     }
     if (!riser.fill_met) text += std::string(text.empty() ? "" : "; ") + "filled " + fill_text(riser);
     return text;
 }
 
+/// The last of all risers to meet the target.
+const RiserOutcome& latest(const Outcome& outcome) {
+    return *std::max_element(outcome.risers.begin(), outcome.risers.end(),
+                             [](const RiserOutcome& a, const RiserOutcome& b) {
+                                 return a.time_to_target.value_or(0.0) < b.time_to_target.value_or(0.0);
+                             });
+}
+
 void write_verdict(Page& page, const Outcome& outcome) {
-    if (outcome.all_met()) {
-        double last = 0.0;
-        for (const RiserOutcome& riser : outcome.risers)
-            last = std::max(last, riser.time_to_target.value_or(0.0));
+    if (outcome.all_met() && !outcome.risers.empty()) {
+        const RiserOutcome& last = latest(outcome);
         page.paragraph(fmt::format(
-            "MET: every part of the piping is on target {} after the start, and every fill keeps its "
+            "MET: the target is met {} {} after the start{}, and every fill is within its "
             "limit.",
-            format_time(last)));
+            detail::target_place(outcome.target_at), format_time(last.time_to_target.value_or(0.0)),
+            detail::time_error_text(last.space_error_of_time)));
+        const bool all =
+            std::all_of(outcome.risers.begin(), outcome.risers.end(),
+                        [](const RiserOutcome& riser) { return riser.time_everywhere.has_value(); });
+        if (outcome.target_at != plant::TargetAt::everywhere && !all)
+            page.paragraph("Not every part of the piping is there: see the three answers of each system.");
     } else {
         page.paragraph("NOT MET:");
-        for (const RiserOutcome& riser : outcome.risers) {
-            const std::string text = shortfall(riser);
-            if (!text.empty()) page.paragraph(riser.name + ": " + text, 2);
+        std::vector<std::string> texts;
+        for (const RiserOutcome& riser : outcome.risers) texts.push_back(shortfall(riser, outcome.target_at));
+        const auto same = [&](std::size_t a, std::size_t b) { return texts[a] == texts[b]; };
+        for (const auto& group : outcome::groups_of(texts.size(), same)) {
+            std::vector<std::string> names;
+            for (const std::size_t r : group) names.push_back(outcome.risers[r].name);
+            const std::string& text = texts[group.front()];
+            if (!text.empty()) page.paragraph(outcome::name_list(names, names.size()) + ": " + text, 2);
         }
     }
     page.blank();
@@ -237,9 +233,10 @@ void write_verdict(Page& page, const Outcome& outcome) {
 
 void write_title(Page& page, const Outcome& outcome) {
     if (!outcome.title.empty()) page.paragraph(outcome.title);
-    page.paragraph(fmt::format("oxfade {}: {} simulated, target {} nitrogen (at most {} oxygen)", version,
+    page.paragraph(fmt::format("oxfade {}: {} simulated, target {} nitrogen (at most {} oxygen) {}", version,
                                format_time(outcome.duration), format_percent(outcome.target),
-                               format_percent(1.0 - outcome.target)));
+                               format_percent(1.0 - outcome.target),
+                               detail::target_place(outcome.target_at)));
     page.blank();
 }
 
@@ -255,7 +252,7 @@ std::string reason(outcome::Code code) {
         case Code::air_after_fill:
             return "the source fell back on air after the fills";
         case Code::no_way_out:
-            return "gas has no way out past there";
+            return "there is no vent on or beyond the last pipe";
         case Code::fill_limit_exceeded:
             return "the fill took longer than its limit";
         case Code::riser_never_filled:
@@ -294,8 +291,8 @@ std::string reason(outcome::Code code) {
             return "the source is stopped";
         case Code::valve_shut:
             return "a valve is shut by hand";
-        case Code::parts_too_short:
-            return "its parts are too short";
+        case Code::readings_mislead:
+            return "readings at vents do not tell for every part of it";
     }
     return "of a reason this version has no words for";
 }
@@ -312,18 +309,22 @@ std::string to_text(const plant::Plant& plant, const Outcome& outcome, const Uni
     write_verdict(page, outcome);
     std::size_t first = 0;
     for (std::size_t r = 0; r < outcome.risers.size(); ++r) {
-        write_riser(page, outcome.risers[r], units);
+        write_riser(page, plant.risers.at(r), outcome.risers[r], outcome.target_at, units);
         page.blank();
-        detail::draw(page, curves_of(plant.risers.at(r), outcome.history, first, outcome.target));
+        detail::draw(
+            page, curves_of(plant.risers.at(r), outcome.risers[r], outcome.history, first, outcome.target));
         page.blank();
         for (const outcome::PipeOutcome& pipe : outcome.risers[r].pipes) first += pipe.oxygen.size();
     }
+    detail::write_variations(page, outcome, units);
     detail::write_stretches(page, plant, outcome, units);
     write_source(page, plant, outcome, units);
     detail::write_exposure(page, outcome);
     detail::write_findings(page, outcome.messages, units);
     detail::write_cautions(page);
     page.blank();
+    if (const std::string cut = detail::resolution_text(outcome.resolution); !cut.empty())
+        page.paragraph(cut);
     page.paragraph(fmt::format("Gas balance: in - out - stored is {} of the gas handled, {} steps.",
                                fmt::format("{:.0e}", outcome.balance.worst_relative), outcome.effort.steps));
     return page.text();

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "oxfade/flow/orifice.hpp"
 #include "oxfade/gas/mixture.hpp"
@@ -24,6 +25,10 @@ std::vector<outcome::Message> gravest_first(std::vector<outcome::Message> messag
                          return static_cast<int>(a.level) > static_cast<int>(b.level);
                      });
     return messages;
+}
+
+std::string number_field(double value) {
+    return std::isfinite(value) ? fmt::format("{}", value) : std::string();
 }
 
 std::string air_lost_text(double area, double pressure, const plant::Site& site, const Units& units) {

@@ -19,6 +19,9 @@ void write_findings(Page& page, const std::vector<outcome::Message>& messages, c
 std::vector<std::string> cautions();
 void write_cautions(Page& page);
 
+/// A number as a field of CSV; nothing where it is not finite.
+std::string number_field(double value);
+
 /// When a vent is open: "open from the end of the fill".
 std::string policy_text(const plant::VentPolicy& policy, const Units& units);
 

@@ -40,9 +40,13 @@ const std::vector<Question>& draft_questions() {
          {},
          ""},
         {"system",
-         "Which dry systems are there? Each as NAME: PIPING, from the valve to the far end",
-         "Riser 1: 6 in x 20 ft, 4 in x 240 ft, 2 in x 300 ft",
-         "Riser 1: 150 mm x 6 m, 100 mm x 75 m, 50 mm x 90 m",
+         "Which dry systems are there? Each as NAME: PIPING, from the valve to the far end of the cross main",
+         "Riser 1: 6 in x 20 ft, 6 in x 60 ft, 4 in x 150 ft; 30 lines on both sides of 1 1/2 in x 14 ft, 1 "
+         "1/4 in "
+         "x 24 ft, 1 in x 12 ft",
+         "Riser 1: 150 mm x 6 m, 150 mm x 18 m, 100 mm x 45 m; 30 lines on both sides of 40 mm x 4 m, 32 mm "
+         "x 7 m, "
+         "25 mm x 4 m",
          Kind::system,
          {},
          ""},
@@ -90,6 +94,25 @@ const std::vector<Question>& draft_questions() {
     return questions;
 }
 
+const Question& branch_line_question() {
+    static const Question question{
+        "branch-lines",
+        "  How many branch lines, and of what size? Or: none",
+        "30 lines on both sides of 1 1/2 in x 14 ft, 1 1/4 in x 24 ft, 1 in x 12 ft",
+        "30 lines on both sides of 40 mm x 4 m, 32 mm x 7 m, 25 mm x 4 m",
+        AnswerKind::branch_lines,
+        {},
+        ""};
+    return question;
+}
+
+bool lacks_branch_lines(std::string_view system) {
+    if (system.find(';') != std::string_view::npos) return false;
+    const auto parsed = detail::parse_system(system);
+    const auto* found = std::get_if<detail::SystemLine>(&parsed);
+    return found != nullptr && found->pieces.back().volume.empty();
+}
+
 bool arises(const Question& question, const Answers& answers) {
     if (question.sources.empty()) return true;
     const auto source = answers.find("source");
@@ -112,6 +135,8 @@ std::optional<QuantityError> find_fault(const Question& question, std::string_vi
             return fault_of_source(answer);
         case AnswerKind::system:
             return fault_of(detail::parse_system(answer));
+        case AnswerKind::branch_lines:
+            return none ? std::nullopt : fault_of(detail::parse_lines(answer));
         case AnswerKind::leak:
             return none ? std::nullopt : fault_of(detail::parse_leak(answer));
         case AnswerKind::vent:

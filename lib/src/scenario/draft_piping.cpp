@@ -6,17 +6,21 @@
 #include <cmath>
 
 #include "oxfade/gas/constants.hpp"
+#include "oxfade/plant/limits.hpp"
 #include "oxfade/plant/pipe_sizes.hpp"
 #include "text/number.hpp"
 
 namespace oxfade::scenario::detail {
 namespace {
 
-constexpr double cell_length = 15.0;  // [m]
-constexpr double most_cells = 8.0;    // for a first look
 constexpr const char* piping_wanted =
     "a volume such as 700 gal, or SIZE x LENGTH such as 4 in x 240 ft or 50 mm x 80 m; more pieces after "
     "commas";
+
+constexpr const char* lines_wanted =
+    "NUMBER lines of SIZE x LENGTH, more pieces after commas: 30 lines on both sides of 1 1/2 in x 14 ft, 1 "
+    "in x 36 "
+    "ft; or none";
 
 std::optional<double> value_of(std::string_view text, Dimension dimension) {
     const auto parsed = parse_quantity(text, dimension, gas::standard_pressure);
@@ -80,7 +84,6 @@ std::variant<PipingPiece, QuantityError> parse_piece(std::string_view text) {
     const auto length = value_of(piece.length, Dimension::length);
     if (!length || !(*length > 0.0))
         return QuantityError{fmt::format("`{}` is not a length", piece.length), piping_wanted};
-    piece.cells = static_cast<int>(std::clamp(std::round(*length / cell_length), 1.0, most_cells));
     return piece;
 }
 
@@ -98,16 +101,69 @@ std::variant<std::vector<PipingPiece>, QuantityError> parse_piping(std::string_v
     return pieces;
 }
 
+std::variant<LinesAnswer, QuantityError> parse_lines(std::string_view text) {
+    const auto begins = [&](std::string_view words) {
+        if (!text.starts_with(words)) return false;
+        text = text::trim(text.substr(words.size()));
+        return true;
+    };
+    const QuantityError none{fmt::format("`{}` does not describe branch lines", text::trim(text)),
+                             lines_wanted};
+    const auto number = text::leading_number(text::trim(text));
+    if (number.state != text::NumberState::good) return none;
+    if (!(number.value >= 1.0 && number.value <= plant::limits::branch_lines) ||
+        number.value != std::floor(number.value)) {
+        return QuantityError{fmt::format("{:.6g} is not a number of branch lines", number.value),
+                             fmt::format("a whole number from 1 to {}", plant::limits::branch_lines)};
+    }
+    LinesAnswer answer;
+    answer.number = static_cast<int>(number.value);
+    answer.both_sides = answer.number % 2 == 0;
+    text = text::trim(number.rest);
+    begins("branch ");
+    if (!begins("lines ") && !begins("line ")) return none;
+    if (begins("on both sides ")) {
+        if (!answer.both_sides)
+            return QuantityError{"an odd number of branch lines cannot leave in pairs",
+                                 "an even number, or on one side"};
+    } else if (begins("on one side ")) {
+        answer.both_sides = false;
+    }
+    if (!begins("of ")) return none;
+    auto pieces = parse_piping(text);
+    if (auto* error = std::get_if<QuantityError>(&pieces)) return std::move(*error);
+    answer.pieces = std::move(std::get<std::vector<PipingPiece>>(pieces));
+    for (const PipingPiece& piece : answer.pieces) {
+        if (!piece.volume.empty())
+            return QuantityError{fmt::format("`{}` says nothing of size and length", piece.volume),
+                                 lines_wanted};
+    }
+    return answer;
+}
+
 std::variant<SystemLine, QuantityError> parse_system(std::string_view text) {
     const auto colon = text.find(':');
     const auto name = text::trim(text.substr(0, std::min(colon, text.size())));
     if (colon == std::string_view::npos || name.empty()) {
         return QuantityError{"a system needs a name and its piping",
-                             "NAME: PIPING, for example Dock: 4 in x 150 ft, 1 1/2 in x 220 ft"};
+                             "NAME: PIPING, for example Dock: 4 in x 150 ft; 20 lines of 1 1/2 in x 48 ft"};
     }
-    auto pieces = parse_piping(text.substr(colon + 1));
+    text.remove_prefix(colon + 1);
+    const auto semicolon = text.find(';');
+    auto pieces = parse_piping(text.substr(0, semicolon));
     if (auto* error = std::get_if<QuantityError>(&pieces)) return std::move(*error);
-    return SystemLine{std::string(name), std::move(std::get<std::vector<PipingPiece>>(pieces))};
+    SystemLine system{std::string(name), std::move(std::get<std::vector<PipingPiece>>(pieces)), {}};
+    if (semicolon == std::string_view::npos) return system;
+    const std::string_view said = text::trim(text.substr(semicolon + 1));
+    if (said == "none") return system;
+    auto lines = parse_lines(said);
+    if (auto* error = std::get_if<QuantityError>(&lines)) return std::move(*error);
+    if (!system.pieces.back().volume.empty()) {
+        return QuantityError{"branch lines need a main with a size and a length",
+                             "SIZE x LENGTH for the last piece of the piping, for example 4 in x 150 ft"};
+    }
+    system.lines = std::move(std::get<LinesAnswer>(lines));
+    return system;
 }
 
 std::variant<LeakLine, QuantityError> parse_leak(std::string_view text) {

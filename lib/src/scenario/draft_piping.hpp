@@ -17,16 +17,24 @@ struct PipingPiece {
     std::string nominal, schedule;
     std::string bore;
     std::string length;
-    int cells = 1;  ///< so many that gas moving along it is not smeared out too much
 };
 
 /// Pieces parted by commas.
 std::variant<std::vector<PipingPiece>, QuantityError> parse_piping(std::string_view text);
 
-/// `NAME: PIPING`.
+/// `30 lines on both sides of PIECES`.
+struct LinesAnswer {
+    int number = 0;
+    bool both_sides = false;
+    std::vector<PipingPiece> pieces;
+};
+std::variant<LinesAnswer, QuantityError> parse_lines(std::string_view text);
+
+/// `NAME: PIPING; BRANCH LINES`.
 struct SystemLine {
     std::string name;
     std::vector<PipingPiece> pieces;
+    std::optional<LinesAnswer> lines;
 };
 std::variant<SystemLine, QuantityError> parse_system(std::string_view text);
 

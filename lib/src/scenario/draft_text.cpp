@@ -140,20 +140,53 @@ class Writer {
         commented(
             fmt::format("supply = {{ kind = \"regulator\", diameter = \"{}\" }}", us ? "0.125 in" : "3 mm"),
             "assumed");
-        add("\n# Pipes one after the other from the valve; `from = \"main\"` in a pipe makes it branch off "
-            "there.");
-        std::string last;
-        for (std::size_t k = 0; k < system.pieces.size(); ++k) {
-            last = k == 0 ? "main" : fmt::format("pipe {}", k + 1);
-            pipe(system.pieces[k], last);
+        add("\n# Pipes one after the other from the valve; `from = \"feed main\"` in a pipe makes it branch "
+            "off at "
+            "that");
+        add("# one's far end. Without `pitch`, as is usual back to the valve: mains 1/4 in, branch lines 1/2 "
+            "in per "
+            "10 ft;");
+        add("# `position = \"vertical\"` is a pipe that goes straight up.");
+        const std::size_t count = system.pieces.size();
+        for (std::size_t k = 0; k < count; ++k) pipe(system.pieces[k], name_of_main(k, count));
+        if (system.lines) {
+            lines(*system.lines);
+        } else {
+            add("\n# No branch lines. A row of them is one [[riser.branch_lines]]: name, along, number, "
+                "nominal, "
+                "schedule, length.");
         }
-        vent(last);
+        vent(name_of_main(count - 1, count), system.lines ? system.lines->number : 0);
         leak();
+    }
+
+    static std::string name_of_main(std::size_t index, std::size_t count) {
+        if (index + 1 == count) return count == 1 ? "main" : "cross main";
+        return index == 0 ? "feed main" : fmt::format("feed main {}", index + 1);
+    }
+
+    /// A row of branch lines along the last main.
+    void lines(const detail::LinesAnswer& lines) {
+        add("\n[[riser.branch_lines]]");
+        commented("name = \"lines\"", "called `lines 1`, `lines 2` and so on along the main");
+        commented("along = " + toml_text(last_main_), "the last of them leave at its far end");
+        commented(fmt::format("number = {}", lines.number),
+                  "of lines in all; or: spacing, between their taps");
+        add("sides = {}", toml_text(lines.both_sides ? "both" : "one"));
+        for (std::size_t k = 0; k < lines.pieces.size(); ++k) {
+            commented("[[riser.branch_lines.pieces]]", k == 0 ? "of one line, from the main to its end" : "");
+            size(lines.pieces[k]);
+        }
     }
 
     void pipe(const PipingPiece& piece, const std::string& name) {
         add("[[riser.pipe]]");
         add("name = {}", toml_text(name));
+        last_main_ = name;
+        size(piece);
+    }
+
+    void size(const PipingPiece& piece) {
         if (!piece.volume.empty()) return add("volume = {}", toml_text(piece.volume));
         if (piece.bore.empty()) {
             add("nominal = {}", toml_text(piece.nominal));
@@ -162,10 +195,9 @@ class Writer {
             add("bore = {}", toml_text(piece.bore));
         }
         add("length = {}", toml_text(piece.length));
-        commented(fmt::format("cells = {}", piece.cells), "parts it is computed in");
     }
 
-    void vent(const std::string& pipe) {
+    void vent(const std::string& pipe, int lines) {
         if (answer("vent") == "none") {
             add("\n# No vent: gas leaves through leaks alone. A vent is three lines under [[riser.vent]]: "
                 "name, at, diameter.");
@@ -173,7 +205,9 @@ class Writer {
         }
         add("\n[[riser.vent]]");
         add("name = \"end vent\"");
-        commented("at = " + toml_text(pipe), "end of that pipe");
+        commented("at = " + toml_text(pipe),
+                  lines > 0 ? fmt::format("its far end; at the end of a branch line: \"lines {}\"", lines)
+                            : std::string("far end of that pipe"));
         line("diameter", "vent", "of the hole that meters the flow, not of its connection");
         commented("# open = { until = \"target\" }",
                   "else it stands open; also: until = \"14 d\", every and for,");
@@ -193,6 +227,7 @@ class Writer {
                                                         : "lost in a pressure test");
         add("over = {}", toml_text(test.over));
         add("from = {}", toml_text(test.from));
+        commented("# spread = \"joints\"", "else by volume; also: \"length\", or `at` one pipe");
     }
 
     void tail() {
@@ -202,7 +237,7 @@ class Writer {
 
     const Answers& answers_;
     UnitSystem system_;
-    std::string text_;
+    std::string text_, last_main_;
 };
 
 void check_answer(const Question& question, std::string_view answer, std::vector<Problem>& problems) {

@@ -54,9 +54,22 @@ bool Findings::shadowed(std::string path) const {
     return true;
 }
 
+/// The path with its longest part that has an owner put in that one's name.
+std::string Findings::owned(const std::string& path) const {
+    for (std::size_t end = path.size(); end != std::string::npos && end > 0; end = path.rfind('.', end - 1)) {
+        const auto owner = owners_.find(path.substr(0, end));
+        if (owner != owners_.end()) return owner->second + path.substr(end);
+    }
+    return path;
+}
+
 void Findings::adopt(std::vector<Problem> problems) {
+    std::set<std::pair<std::string, std::string>> told;  // of what many pipes were made from
     for (Problem& problem : problems) {
-        if (!shadowed(problem.key)) problems_.push_back(located(std::move(problem)));
+        std::string key = owned(problem.key);
+        const bool repeated = key != problem.key && !told.emplace(key, problem.what).second;
+        problem.key = std::move(key);
+        if (!repeated && !shadowed(problem.key)) problems_.push_back(located(std::move(problem)));
     }
 }
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <map>
 #include <set>
 #include <string>
 #include <string_view>
@@ -24,6 +25,8 @@ class Findings {
     /// Says that nothing at or below this path could be read, so that what was put in its place is not
     /// judged.
     void shadow(std::string path) { shadows_.insert(std::move(path)); }
+    /// Problems of the plant at or below one path belong to another: of what was made from another table.
+    void alias(std::string path, std::string owner) { owners_.emplace(std::move(path), std::move(owner)); }
     /// Takes over problems of the plant, but for those that only follow from what could not be read.
     void adopt(std::vector<Problem> problems);
 
@@ -38,12 +41,14 @@ class Findings {
   private:
     Problem located(Problem problem) const;
     bool shadowed(std::string path) const;
+    std::string owned(const std::string& path) const;
     void cut_short();
 
     std::string file_;
     const Origins& origins_;
     std::vector<Problem> problems_;
     std::set<std::string> shadows_;
+    std::map<std::string, std::string> owners_;
     std::vector<Problem> hints_;
     std::size_t further_hints_ = 0;
 };

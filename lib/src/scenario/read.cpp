@@ -30,6 +30,9 @@ plant::Mixing read_mixing(Table table) {
     plant::Mixing mixing;
     mixing.molecular = table.flag("molecular").value_or(mixing.molecular);
     mixing.buoyant = table.flag("buoyant").value_or(mixing.buoyant);
+    mixing.shear = table.flag("shear").value_or(mixing.shear);
+    mixing.mouth = table.number("mouth").value_or(mixing.mouth);
+    mixing.warm_end = table.quantity("warm_end", Dimension::temperature_difference).value_or(mixing.warm_end);
     table.finish();
     return mixing;
 }
@@ -48,6 +51,11 @@ plant::Plant read_plant(Table& root) {
     plant.title = root.text("title").value_or("");
     plant.duration = root.required_quantity("duration", Dimension::time);
     plant.target = root.required_quantity("target", Dimension::fraction);
+    const auto target_at =
+        root.choice<plant::TargetAt>("target_at", {{"everywhere", plant::TargetAt::everywhere},
+                                                   {"average", plant::TargetAt::average},
+                                                   {"readings", plant::TargetAt::readings}});
+    plant.target_at = target_at.value_or(plant.target_at);
     plant.site = detail::read_site(root.required_table("site"));
     plant.source = detail::read_source(root.required_table("source"));
     for (Table& riser : root.list("riser")) plant.risers.push_back(detail::read_riser(std::move(riser)));

@@ -1,11 +1,7 @@
-#include <limits>
-
 #include "scenario/readers.hpp"
 
 namespace oxfade::scenario::detail {
 namespace {
-
-constexpr double unreadable = std::numeric_limits<double>::quiet_NaN();
 
 plant::LegSlopes read_slopes(Table& low_point) {
     const auto slopes = low_point.quantities("slopes", Dimension::slope);

@@ -1,14 +1,14 @@
 #include <fmt/format.h>
 
+#include <array>
 #include <limits>
+#include <optional>
 
 #include "oxfade/plant/pipe_sizes.hpp"
 #include "scenario/readers.hpp"
 
 namespace oxfade::scenario::detail {
 namespace {
-
-constexpr double unreadable = std::numeric_limits<double>::quiet_NaN();
 
 std::string known_sizes() {
     std::string sizes, last;
@@ -21,9 +21,9 @@ std::string known_sizes() {
 }
 
 /// Bore of a pipe given by nominal size and schedule [m].
-double read_nominal(Table& pipe) {
+double read_nominal(Table& pipe, const std::optional<std::string>& usual) {
     const std::string nominal = pipe.required_text("nominal");
-    const std::string schedule = pipe.required_text("schedule");
+    const std::string schedule = usual && !pipe.has("schedule") ? *usual : pipe.required_text("schedule");
     if (nominal.empty() || schedule.empty()) return unreadable;
     if (const auto size = plant::find_pipe_size(nominal, schedule)) return size->bore();
     const auto schedules = plant::schedules_of(nominal);
@@ -37,9 +37,23 @@ double read_nominal(Table& pipe) {
     return unreadable;
 }
 
-std::variant<plant::VolumeOnly, plant::Cylinder> read_shape(Table& pipe) {
+/// Elevations of the near and the far end.
+std::optional<std::array<double, 2>> read_elevations(Table& pipe) {
+    const auto given = pipe.quantities("elevations", Dimension::length);
+    if (given && given->size() == 2) return std::array{(*given)[0], (*given)[1]};
+    if (given) {
+        pipe.add_problem("elevations", fmt::format("expected two elevations, got {}", given->size()),
+                         "of the near and the far end, for example [\"12 ft\", \"12.5 ft\"]");
+    }
+    return std::nullopt;
+}
+
+}  // namespace
+
+std::variant<plant::VolumeOnly, plant::Cylinder> read_shape(Table& pipe, std::string_view owner,
+                                                            const std::optional<std::string>& schedule) {
     const auto given =
-        pipe.one_of({{"volume"}, {"nominal", "schedule"}, {"bore"}}, "the pipe has no size",
+        pipe.one_of({{"volume"}, {"nominal", "schedule"}, {"bore"}}, fmt::format("{} has no size", owner),
                     "give `volume`, or `nominal`, `schedule` and `length`, or `bore` and `length`");
     if (!given) {
         pipe.quantity("length", Dimension::length);
@@ -50,24 +64,31 @@ std::variant<plant::VolumeOnly, plant::Cylinder> read_shape(Table& pipe) {
         return plant::VolumeOnly{pipe.required_quantity("volume", Dimension::volume)};
     }
     plant::Cylinder cylinder;
-    cylinder.bore = *given == 1 ? read_nominal(pipe) : pipe.required_quantity("bore", Dimension::length);
+    cylinder.bore =
+        *given == 1 ? read_nominal(pipe, schedule) : pipe.required_quantity("bore", Dimension::length);
     if (*given == 1) pipe.reading().findings.shadow(pipe.key_path("bore"));  // not a key of this pipe
     cylinder.length = pipe.required_quantity("length", Dimension::length);
     return cylinder;
 }
 
-}  // namespace
+std::optional<double> read_pitch(Table& table) {
+    const auto position =
+        table.choice<double>("position", {{"level", 0.0}, {"vertical", 1.0}, {"drop", -1.0}});
+    const auto pitch = table.quantity("pitch", Dimension::slope);
+    return position ? position : pitch;
+}
 
 plant::Pipe read_pipe(Table table) {
     plant::Pipe pipe;
     pipe.name = table.required_text("name");
     pipe.from = table.text("from");
-    pipe.shape = read_shape(table);
-    pipe.cells = table.count("cells").value_or(pipe.cells);
-    pipe.position = table
-                        .choice<plant::Position>("position", {{"level", plant::Position::level},
-                                                              {"vertical", plant::Position::vertical}})
-                        .value_or(pipe.position);
+    pipe.shape = read_shape(table, "the pipe");
+    pipe.cells = table.count("cells");
+    pipe.count = table.count("count").value_or(pipe.count);
+    table.one_of({{"position"}, {"pitch"}, {"elevations"}}, "",
+                 "keep one of `position`, `pitch` and `elevations`");
+    pipe.pitch = read_pitch(table);
+    pipe.elevation = read_elevations(table);
     pipe.exchange = table.quantity("exchange", Dimension::molar_flow);
     table.finish();
     return pipe;

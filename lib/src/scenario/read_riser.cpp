@@ -1,3 +1,4 @@
+#include "scenario/branch_lines.hpp"
 #include "scenario/readers.hpp"
 
 namespace oxfade::scenario::detail {
@@ -50,6 +51,12 @@ void read_lists(Table& table, plant::Riser& riser) {
     for (Table& low_point : table.list("low_point")) {
         riser.low_points.push_back(read_low_point(std::move(low_point)));
     }
+    for (Table& sample : table.list("sample")) {
+        riser.samples.push_back(read_sampling_point(std::move(sample)));
+    }
+    std::vector<BranchLineRow> rows;
+    for (Table& row : table.list("branch_lines")) rows.push_back(read_branch_lines(std::move(row)));
+    hang_branch_lines(riser, rows, table.reading(), table.path());
 }
 
 }  // namespace

@@ -67,9 +67,23 @@ plant::Vent read_vent(Table table) {
     return vent;
 }
 
+plant::SamplingPoint read_sampling_point(Table table) {
+    plant::SamplingPoint sample;
+    sample.name = table.required_text("name");
+    sample.at = table.required_text("at");
+    sample.distance = table.quantity("distance", Dimension::length);
+    table.finish();
+    return sample;
+}
+
 plant::Leak read_leak(Table table) {
     plant::Leak leak;
     leak.at = table.text("at");
+    const auto spread = table.choice<plant::LeakSpread>("spread", {{"volume", plant::LeakSpread::volume},
+                                                                   {"length", plant::LeakSpread::length},
+                                                                   {"joints", plant::LeakSpread::joints}});
+    leak.spread = spread.value_or(leak.spread);
+    if (leak.at) table.refuse("spread", "a leak at one pipe is not spread", "keep `at` or `spread`");
     const auto given = table.one_of(
         {{"loss", "over", "from"}, {"flow", "pressure"}, {"diameter", "coefficient"}}, "the leak has no size",
         "give `loss`, `over` and `from`, or `flow` and `pressure`, or `diameter` and `coefficient`");

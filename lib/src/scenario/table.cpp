@@ -12,7 +12,6 @@
 namespace oxfade::scenario::detail {
 namespace {
 
-constexpr double unreadable = std::numeric_limits<double>::quiet_NaN();
 constexpr std::size_t longest_list = 5000;  // entries
 
 /// What stands there instead of what is wanted.

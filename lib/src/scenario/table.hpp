@@ -3,6 +3,7 @@
 #include <toml++/toml.h>
 #include <array>
 #include <initializer_list>
+#include <limits>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -13,6 +14,9 @@
 #include "scenario/findings.hpp"
 
 namespace oxfade::scenario::detail {
+
+/// Stands for a quantity that cannot be read; not judged any further.
+inline constexpr double unreadable = std::numeric_limits<double>::quiet_NaN();
 
 /// What is shared while one file is read.
 struct Reading {

@@ -10,7 +10,6 @@
 #include "oxfade/gas/transport.hpp"
 #include "oxfade/outcome/duty.hpp"
 #include "oxfade/outcome/findings.hpp"
-#include "oxfade/outcome/mixing_limits.hpp"
 #include "oxfade/plant/leak_area.hpp"
 #include "oxfade/study/faults.hpp"
 
@@ -21,20 +20,18 @@ namespace {
 struct Run {
     double length = 0.0;      ///< [m]
     double least_bore = 0.0;  ///< [m]
-    bool level = true;
 };
 
 std::optional<Run> longest_run(const plant::Riser& riser, std::size_t first,
                                const std::vector<std::size_t>& pipes) {
     Run longest;
     for (const std::size_t end : pipes) {
-        Run run{0.0, std::numeric_limits<double>::infinity(), true};
+        Run run{0.0, std::numeric_limits<double>::infinity()};
         for (std::optional<std::size_t> p = end; p; p = riser.parent_index(*p)) {
             const plant::Pipe& pipe = riser.pipes[*p];
             if (pipe.geometry() == nullptr) return std::nullopt;
             run.length += pipe.geometry()->length;
             run.least_bore = std::min(run.least_bore, pipe.geometry()->bore);
-            run.level = run.level && pipe.position == plant::Position::level;
             if (*p == first) break;
         }
         if (run.length > longest.length) longest = run;
@@ -42,8 +39,7 @@ std::optional<Run> longest_run(const plant::Riser& riser, std::size_t first,
     return longest;
 }
 
-void add_mixing(DeadEnd& end, const plant::Plant& plant, const plant::Riser& riser, std::size_t first,
-                const Run& run) {
+void add_mixing(DeadEnd& end, const plant::Plant& plant, const plant::Riser& riser, const Run& run) {
     const double clean = 1.0 - plant::product_purity(plant.source);
     const double from = gas::dry_air()[gas::Species::oxygen] - clean, to = 1.0 - plant.target - clean;
     if (!plant.mixing.molecular) return;
@@ -54,15 +50,6 @@ void add_mixing(DeadEnd& end, const plant::Plant& plant, const plant::Riser& ris
     const double temperature = plant.site.temperature.mean();
     const double diffusivity = gas::diffusivity_times_pressure(temperature) / riser.set_pressure;
     end.by_diffusion = dead_end_time(run.length, diffusivity, 0.0, from, to);
-    if (!plant.mixing.buoyant || !run.level) return;
-    const double number =
-        outcome::rayleigh_number(run.length, run.least_bore, riser.set_pressure, temperature);
-    end.by_mixing =
-        dead_end_time(run.length, diffusivity, gas::buoyant_coefficient * number * number, from, to);
-    const double limit =
-        outcome::excess_in_range(run.length, run.least_bore, riser.set_pressure, temperature);
-    if (limit < from) end.law_below = limit;
-    end.most_cells = outcome::most_cells(plant, riser, first);
 }
 
 /// What leaks in the dead end, at the set pressure [mol/s].
@@ -86,16 +73,12 @@ DeadEnd dead_end(const plant::Plant& plant, const plant::Riser& riser, std::size
     end.riser = riser.name;
     end.pipe = riser.pipes[first].name;
     end.pipes = pipes.size();
-    for (const std::size_t p : pipes) end.volume += riser.pipes[p].volume();
+    const std::vector<int> copies = riser.copies();
+    for (const std::size_t p : pipes) end.volume += riser.pipes[p].volume() * copies[p];
     if (const auto run = longest_run(riser, first, pipes)) {
         end.length = run->length;
         // Gas mixes across the mouth only where both sides of it have a geometry.
-        const plant::Pipe& before = riser.pipes[*riser.parent_index(first)];
-        if (before.geometry() != nullptr) {
-            add_mixing(end, plant, riser, first, *run);
-            const double half = 0.5 * before.geometry()->length / before.cells;
-            if (end.by_diffusion && half > 0.25 * run->length) end.mouth_length = half;
-        }
+        if (riser.pipes[*riser.parent_index(first)].geometry() != nullptr) add_mixing(end, plant, riser, *run);
     }
     const double leaks = leak_flow(plant, riser, pipes, end.volume);
     if (leaks > 0.0)

@@ -20,14 +20,7 @@ FirstDays::FirstDays(const plant::Plant& plant, const SheetOptions& options) : p
 }
 
 double FirstDays::oxygen_at(std::size_t riser, const std::string& pipe, double time) const {
-    std::size_t column = 0;
-    for (std::size_t r = 0; r <= riser; ++r) {
-        for (const plant::Pipe& p : plant_.risers[r].pipes) {
-            column += static_cast<std::size_t>(p.cells);
-            if (r == riser && p.name == pipe) break;
-        }
-    }
-    --column;
+    const std::size_t column = outcome_.last_column(riser, *plant_.risers[riser].pipe_index(pipe));
     const outcome::History& history = outcome_.history;
     const auto after = std::upper_bound(history.times.begin(), history.times.end(), time);
     if (after == history.times.end()) return history.oxygen.at(history.times.size() - 1, column);

@@ -116,9 +116,11 @@ double oxygen_exposure(const plant::Plant& plant, const outcome::Outcome& outcom
     double seen = 0.0, on_air = 0.0;
     std::size_t column = 0;
     for (std::size_t r = 0; r < plant.risers.size(); ++r) {
-        for (const plant::Pipe& pipe : plant.risers[r].pipes) {
-            const double cell_volume = pipe.volume() / pipe.cells;
-            for (int cell = 0; cell < pipe.cells; ++cell, ++column) {
+        for (std::size_t p = 0; p < plant.risers[r].pipes.size(); ++p) {
+            const outcome::PipeOutcome& run = outcome.risers[r].pipes[p];
+            for (std::size_t cell = 0; cell < run.cell_ends.size(); ++cell, ++column) {
+                const double part = run.cell_ends[cell] - (cell > 0 ? run.cell_ends[cell - 1] : 0.0);
+                const double cell_volume = plant.risers[r].pipes[p].volume() * run.copies * part;
                 for (std::size_t k = 1; k < history.times.size(); ++k) {
                     const double half = 0.5 * cell_volume * (history.times[k] - history.times[k - 1]);
                     const double before = history.pressure.at(k - 1, r), after = history.pressure.at(k, r);

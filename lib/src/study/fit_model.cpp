@@ -22,17 +22,6 @@ std::size_t riser_index(const plant::Plant& plant, const std::string& name) {
     return static_cast<std::size_t>(found - plant.risers.begin());
 }
 
-/// Column in a history of a pipe's last cell.
-std::size_t column_of(const plant::Plant& plant, std::size_t riser, std::size_t pipe) {
-    std::size_t column = 0;
-    for (std::size_t r = 0; r <= riser; ++r) {
-        const std::size_t last = r == riser ? pipe + 1 : plant.risers[r].pipes.size();
-        for (std::size_t p = 0; p < last; ++p)
-            column += static_cast<std::size_t>(plant.risers[r].pipes[p].cells);
-    }
-    return column - 1;
-}
-
 bool swings(const plant::Riser& riser) {
     const bool cycled = std::any_of(riser.vents.begin(), riser.vents.end(), [](const plant::Vent& vent) {
         return std::holds_alternative<plant::OpenBetween>(vent.policy);
@@ -210,12 +199,12 @@ Eigen::VectorXd FitModel::residuals(const Fault& fault, const Eigen::VectorXd& x
         if (reading.oxygen) {
             double oxygen = 0.0;
             if (pipe) {
-                oxygen = value_at(run.history, run.history.oxygen, column_of(plant, r, *pipe), reading.time);
+                oxygen = value_at(run.history, run.history.oxygen, run.last_column(r, *pipe), reading.time);
             } else {  // behind water: what stood there when the riser was full
                 const outcome::RiserOutcome& filled = designed_.risers[r];
                 const double full = filled.fill_start.value_or(0.0) + filled.fill_time.value_or(0.0);
                 const std::size_t p = *plant_.risers[r].pipe_index(reading.pipe);
-                oxygen = value_at(designed_.history, designed_.history.oxygen, column_of(plant_, r, p), full);
+                oxygen = value_at(designed_.history, designed_.history.oxygen, designed_.last_column(r, p), full);
             }
             out[at++] = (oxygen - *reading.oxygen) / reading.oxygen_uncertainty;
         }
@@ -228,7 +217,7 @@ Eigen::VectorXd FitModel::residuals(const Fault& fault, const Eigen::VectorXd& x
                 pressure = history.zone_of.empty()
                                ? value_at(history, history.pressure, r, reading.time)
                                : value_at(history, history.zone_pressure,
-                                          history.zone_of[column_of(plant, r, *pipe)], reading.time);
+                                          history.zone_of[run.last_column(r, *pipe)], reading.time);
             }
             out[at++] = (pressure - *reading.pressure) / reading.pressure_uncertainty;
         }

@@ -27,8 +27,7 @@ double gradient_at(double rayleigh, double radius, const CounterFlowGas& gas) {
 
 double factor(const CounterFlowPipe& pipe, double rayleigh, double contrast) {
     const double gradient = gradient_at(rayleigh, pipe.radius, air_in_nitrogen);
-    return counter_flow(pipe, air_in_nitrogen, gradient, contrast).flux /
-           (air_in_nitrogen.diffusivity * gradient);
+    return counter_flow(pipe, air_in_nitrogen, gradient, contrast).spread / air_in_nitrogen.diffusivity;
 }
 
 TEST(CounterFlow, WeakFlowInLevelPipeIsThatOfErdoganAndChatwin) {
@@ -67,7 +66,7 @@ TEST(CounterFlow, LightGasAboveHeavyOnlyDiffuses) {
 TEST(CounterFlow, TheSteeperThePipeTowardsItsMouthTheSlower) {
     double before = 1e9;
     for (const double degrees : {5.0, 1.0, 0.24, 0.0, -0.24, -1.0, -5.0, -20.0, -90.0}) {
-        const double now = counter_flow(pitched(two_inch, degrees), air_in_nitrogen, 0.2, 0.5).flux;
+        const double now = counter_flow(pitched(two_inch, degrees), air_in_nitrogen, 0.2, 0.5).spread;
         EXPECT_LT(now, before) << degrees;
         before = now;
     }
@@ -78,12 +77,10 @@ TEST(CounterFlow, TemperatureCountsAsDensity) {
     const double gradient = 0.1;
     CounterFlowGas gas = air_in_nitrogen;
     gas.other_gradient = -gas.reduced_gravity * gradient;  // holds composition in balance
-    EXPECT_NEAR(counter_flow(level, gas, gradient, plenty).flux, gas.diffusivity * gradient,
-                5e-3 * gas.diffusivity * gradient);
+    EXPECT_NEAR(counter_flow(level, gas, gradient, plenty).spread, gas.diffusivity, 5e-3 * gas.diffusivity);
     gas.other_gradient = gas.reduced_gravity * gradient;  // does as much again
-    const double doubled = counter_flow(level, gas, gradient, plenty).flux / gradient - gas.diffusivity;
-    const double alone =
-        counter_flow(level, air_in_nitrogen, gradient, plenty).flux / gradient - gas.diffusivity;
+    const double doubled = counter_flow(level, gas, gradient, plenty).spread - gas.diffusivity;
+    const double alone = counter_flow(level, air_in_nitrogen, gradient, plenty).spread - gas.diffusivity;
     EXPECT_NEAR(doubled, 4.0 * alone, 1e-3 * doubled);
 }
 
@@ -92,8 +89,8 @@ TEST(CounterFlow, TemperatureAloneStirsToo) {
     gas.other_gradient = 0.01;
     const double rayleigh =
         gas.other_gradient * std::pow(two_inch, 4) / (gas.kinematic_viscosity * gas.diffusivity);
-    const Exchange exchange = counter_flow(pitched(two_inch, 0.0), gas, 0.0, 1e-3);
-    EXPECT_EQ(exchange.flux, 0.0);
+    const CounterFlowExchange exchange = counter_flow(pitched(two_inch, 0.0), gas, 0.0, 1e-3);
+    EXPECT_NEAR(exchange.spread, exchange.slope, 1e-9 * exchange.slope);
     EXPECT_NEAR(exchange.slope / gas.diffusivity - 1.0, 7.0 / 46080.0 * rayleigh * rayleigh, 0.02);
 }
 
@@ -127,13 +124,13 @@ TEST(CounterFlow, NeverCarriesLessThanDiffusionNorAgainstTheGradient) {
     Draw draw;
     for (int i = 0; i < 20000; ++i) {
         const Random r = draw(i % 2 == 0);
-        const Exchange e = counter_flow(r.pipe, r.gas, r.gradient, r.contrast);
-        ASSERT_TRUE(std::isfinite(e.flux) && std::isfinite(e.slope) && std::isfinite(e.contrast_slope));
-        ASSERT_GE(e.flux, r.gas.diffusivity * r.gradient);
+        const CounterFlowExchange e = counter_flow(r.pipe, r.gas, r.gradient, r.contrast);
+        ASSERT_TRUE(std::isfinite(e.spread) && std::isfinite(e.slope) && std::isfinite(e.contrast_slope));
+        ASSERT_GE(e.spread, r.gas.diffusivity);
         // No faster than the waves between heavy and light gas allow.
         const double drive = r.gas.reduced_gravity * r.contrast + 0.2 * 30.0 * r.pipe.radius;
-        ASSERT_LE(e.flux,
-                  r.gas.diffusivity * r.gradient + 10.0 * r.contrast * std::sqrt(drive * r.pipe.radius));
+        ASSERT_LE((e.spread - r.gas.diffusivity) * r.gradient,
+                  10.0 * r.contrast * std::sqrt(drive * r.pipe.radius));
     }
 }
 
@@ -141,9 +138,9 @@ TEST(CounterFlow, GrowsWithTheGradient) {
     Draw draw;
     for (int i = 0; i < 20000; ++i) {
         const Random r = draw(false);
-        const Exchange e = counter_flow(r.pipe, r.gas, r.gradient, r.contrast);
+        const CounterFlowExchange e = counter_flow(r.pipe, r.gas, r.gradient, r.contrast);
         ASSERT_GE(e.slope, 0.999 * r.gas.diffusivity);
-        ASSERT_GE(counter_flow(r.pipe, r.gas, 1.1 * r.gradient, r.contrast).flux, e.flux);
+        ASSERT_GE(1.1 * counter_flow(r.pipe, r.gas, 1.1 * r.gradient, r.contrast).spread, e.spread);
     }
 }
 
@@ -152,25 +149,26 @@ TEST(CounterFlow, SlopesAreThoseOfDifferences) {
     for (int i = 0; i < 20000; ++i) {
         const Random r = draw(i % 4 == 0);
         const auto flux = [&](double gradient, double contrast) {
-            return counter_flow(r.pipe, r.gas, gradient, contrast).flux;
+            return gradient * counter_flow(r.pipe, r.gas, gradient, contrast).spread;
         };
         const double h = 1e-4;
-        const Exchange e = counter_flow(r.pipe, r.gas, r.gradient, r.contrast);
+        const CounterFlowExchange e = counter_flow(r.pipe, r.gas, r.gradient, r.contrast);
         const double by_gradient =
             (flux((1 + h) * r.gradient, r.contrast) - flux((1 - h) * r.gradient, r.contrast)) /
             (2 * h * r.gradient);
         const double by_contrast =
             (flux(r.gradient, (1 + h) * r.contrast) - flux(r.gradient, (1 - h) * r.contrast)) /
             (2 * h * r.contrast);
-        ASSERT_NEAR(e.slope, by_gradient, 2e-3 * (std::abs(by_gradient) + e.flux / r.gradient));
-        ASSERT_NEAR(e.contrast_slope, by_contrast, 2e-3 * (std::abs(by_contrast) + e.flux / r.contrast));
+        ASSERT_NEAR(e.slope, by_gradient, 2e-3 * (std::abs(by_gradient) + e.spread));
+        ASSERT_NEAR(e.contrast_slope, by_contrast,
+                    2e-3 * (std::abs(by_contrast) + e.spread * r.gradient / r.contrast));
     }
 }
 
 TEST(CounterFlow, NothingHappensWhereNothingDiffers) {
     for (const double degrees : {-90.0, 0.0, 45.0, 90.0}) {
-        const Exchange e = counter_flow(pitched(two_inch, degrees), air_in_nitrogen, 0.0, 0.0);
-        EXPECT_EQ(e.flux, 0.0);
+        const CounterFlowExchange e = counter_flow(pitched(two_inch, degrees), air_in_nitrogen, 0.0, 0.0);
+        EXPECT_EQ(e.spread, air_in_nitrogen.diffusivity);
         EXPECT_EQ(e.slope, air_in_nitrogen.diffusivity);
     }
 }

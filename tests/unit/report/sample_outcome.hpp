@@ -23,8 +23,8 @@ inline plant::Plant sample_plant() {
         plant::Riser riser;
         riser.name = name;
         riser.set_pressure = plant.site.pressure + 30.0 * psi;
-        riser.pipes.push_back({"main", {}, plant::VolumeOnly{2.0}, 1, plant::Position::level, {}});
-        riser.pipes.push_back({"far", {}, plant::Cylinder{0.05, 90.0}, 3, plant::Position::level, {}});
+        riser.pipes.push_back({.name = "main", .from = {}, .shape = plant::VolumeOnly{2.0}, .cells = 1});
+        riser.pipes.push_back({.name = "far", .from = {}, .shape = plant::Cylinder{0.05, 90.0}, .cells = 3});
         plant.risers.push_back(riser);
     }
     return plant;
@@ -49,8 +49,14 @@ inline outcome::RiserOutcome sample_riser(const std::string& name) {
     riser.lowest_in_service = 101325.0 + 29.0 * psi;
     riser.highest_in_service = 101325.0 + 30.0 * psi;
     riser.steady_demand = 0.004;
-    riser.pipes.push_back({"main", {0.0101}, {130200.0}});
-    riser.pipes.push_back({"far", {0.0102, 0.0103, 0.0105}, {130201.0, 130250.0, 130307.0}});
+    riser.time_at_readings = 130201.0;
+    riser.time_of_average = 130220.0;
+    riser.time_everywhere = 130307.0;
+    riser.average_oxygen = 0.0101;
+    riser.readings.push_back({"end vent", true, "far", 2, 0.0105, 130201.0});
+    riser.pipes.push_back({"main", {0.0101}, {130200.0}, {}, 1, {1.0}});
+    riser.pipes.push_back(
+        {"far", {0.0102, 0.0103, 0.0105}, {130201.0, 130250.0, 130307.0}, {}, 1, {0.25, 0.5, 1.0}});
     return riser;
 }
 

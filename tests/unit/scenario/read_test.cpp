@@ -59,9 +59,11 @@ TEST(Read, TakesDefaultsFromTheFormat) {
     EXPECT_DOUBLE_EQ(riser.vents.at(0).orifice.coefficient, 0.8);
     EXPECT_TRUE(std::holds_alternative<plant::OpenAlways>(riser.vents[0].policy));
     EXPECT_FALSE(riser.vents[0].liquid_stop);
-    EXPECT_EQ(riser.pipes.at(1).cells, 1);
+    EXPECT_EQ(riser.pipes.at(1).cells, std::nullopt);
+    EXPECT_EQ(riser.pipes[1].count, 1);
     EXPECT_EQ(riser.pipes[1].from, std::nullopt);
-    EXPECT_EQ(riser.pipes[1].position, plant::Position::level);
+    EXPECT_EQ(riser.pipes[1].pitch, std::nullopt);
+    EXPECT_EQ(riser.pipes[1].elevation, std::nullopt);
     EXPECT_EQ(riser.pipes[1].exchange, std::nullopt);
 }
 
@@ -131,8 +133,44 @@ TEST(Read, TakesTheRestOfAPipe) {
                                             "position = \"vertical\"\nexchange = \"0.01 mol/s\""))
                           .pipes.at(2);
     EXPECT_EQ(pipe.cells, 5);
-    EXPECT_EQ(pipe.position, plant::Position::vertical);
+    EXPECT_EQ(pipe.pitch, 1.0);
     EXPECT_DOUBLE_EQ(pipe.exchange.value(), 0.01);
+}
+
+TEST(Read, TakesHowAPipeLies) {
+    const auto east = [](const std::string& keys) {
+        return riser_of(sample::with("length = \"80 m\"", "length = \"80 m\"\n" + keys)).pipes.at(2);
+    };
+    EXPECT_EQ(east("position = \"level\"").pitch, 0.0);
+    EXPECT_EQ(east("position = \"drop\"").pitch, -1.0);
+    EXPECT_NEAR(east("pitch = \"0.42 %\"").pitch.value(), 0.0042, 1e-15);
+    EXPECT_NEAR(east("pitch = \"-0.05 in/ft\"").pitch.value(), -0.05 / 12, 1e-15);
+    EXPECT_NEAR(east("pitch = \"4 mm/m\"").pitch.value(), 0.004, 1e-15);
+    EXPECT_NEAR(east("pitch = \"1/2 in / 10 ft\"").pitch.value(), 0.5 / 120, 1e-15);
+    const auto pipe = east("elevations = [\"12 ft\", \"12.5 ft\"]\ncount = 7");
+    EXPECT_EQ(pipe.pitch, std::nullopt);
+    EXPECT_NEAR(pipe.elevation.value()[0], 12 * foot, 1e-12);
+    EXPECT_NEAR(pipe.elevation.value()[1], 12.5 * foot, 1e-12);
+    EXPECT_EQ(pipe.count, 7);
+}
+
+TEST(Read, TakesSamplingPointsSpreadTargetAndMixing) {
+    std::string text = sample::with_added(
+        "[[riser.sample]]\nname = \"port\"\nat = \"far\"\ndistance = \"30 ft\"\n[[riser.sample]]\nname = "
+        "\"end\"\nat = \"east\"\n[mixing]\nshear = false\nmouth = 3.5\nwarm_end = \"-1.5 K\"\n");
+    text = sample::with("target = ", "target_at = \"average\"\ntarget = ", text);
+    text = sample::with("volume = \"700 gal\"", "bore = \"4 in\"\nlength = \"100 ft\"", text);
+    const auto plant = sample::read(sample::with("loss =", "spread = \"joints\"\nloss =", text)).plant;
+    const auto& samples = plant.risers.at(0).samples;
+    ASSERT_EQ(samples.size(), 2U);
+    EXPECT_EQ(samples[0].at, "far");
+    EXPECT_NEAR(samples[0].distance.value(), 30 * foot, 1e-12);
+    EXPECT_EQ(samples[1].distance, std::nullopt);
+    EXPECT_EQ(plant.risers[0].leaks.at(0).spread, plant::LeakSpread::joints);
+    EXPECT_EQ(plant.target_at, plant::TargetAt::average);
+    EXPECT_FALSE(plant.mixing.shear);
+    EXPECT_DOUBLE_EQ(plant.mixing.mouth, 3.5);
+    EXPECT_DOUBLE_EQ(plant.mixing.warm_end, -1.5);
 }
 
 TEST(Read, TakesTheRestOfARiser) {

@@ -20,6 +20,8 @@ struct Options {
     Method method = Method::linearly_implicit;
     double relative_tolerance = 1e-6;  ///< local error per step, 1e-12 to 1e-2
     double event_tolerance = 1e-4;     ///< time resolution of events [s], 1e-9 to 1
+    /// How many times the usual number of cells pipes get whose cells the engine chooses, 0.05 to 100.
+    double refinement = 1.0;
     std::size_t history_points = 721;  ///< rows of History, evenly spaced, 0 or 2 to 1 000 000
     bool skip_cycles =
         true;  ///< pass over source cycles that repeat or do not matter; false: resolve every one
@@ -31,6 +33,9 @@ struct Options {
     /// Called now and then with the simulated time [s]; return false to stop with a ComputationError.
     std::function<bool(double)> progress;
 };
+
+/// Cells that the plant is cut into.
+int cell_count(const plant::Plant& plant, const Options& options = {});
 
 /// Simulates the plant from the opening of the first fill valve to the end of its duration.
 /// Throws InputError for an impossible plant or options, ComputationError when the computation fails.

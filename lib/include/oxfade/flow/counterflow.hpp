@@ -21,17 +21,17 @@ struct CounterFlowGas {
     double other_gradient = 0.0;
 };
 
-/// Flux of the fraction down its gradient, of all the section, and its slopes.
-struct Exchange {
-    double flux = 0.0;            ///< [m/s]
-    double slope = 0.0;           ///< d flux / d gradient, contrast held [m2/s]
+/// What gas gets along the pipe by itself, of all the section.
+struct CounterFlowExchange {
+    double spread = 0.0;  ///< flux of the fraction over its gradient, molecular diffusion included [m2/s]
+    double slope = 0.0;   ///< d flux / d gradient, contrast held [m2/s]
     double contrast_slope = 0.0;  ///< d flux / d contrast, gradient held [m/s]
 };
 
 /// Exchange by molecular diffusion and buoyant counter-flow. Heavy and light gas slide over each other with
 /// the speed U (mean of |u|) and carry the contrast s:
 ///
-///     flux = D G + U s
+///     flux = spread G = D G + U s
 ///     nu U/(A a^2) + phi U^2 q G/C = B (1 - (m U)^2/(F^2 w))      drag and inertia against drive
 ///     B = a cosine |g' G + N| + e sine (g' + 0.315 N/G) s
 ///     s = b a^2 q G U/D_lat,  q = 1/(1 + b a^2 G U/(sigma C D_lat)),  D_lat = max(D, chi a m U), rounded
@@ -47,13 +47,13 @@ struct Exchange {
 /// the temperature. sigma, phi, F, chi and r were fitted to our own simulations of dead ends:
 /// validation/dead_leg_dns.md has them and the range (bores of 1 to 4 in, every pitch).
 ///
-/// The flux is never below D G and zero at G = 0. It grows with G, except where the other gradient opposes
-/// and nearly balances that of composition: there the slope can be negative, as in nature; an implicit solver
-/// may put the diffusivity in its place.
+/// The spread is never below D, and finite at G = 0. The flux grows with G, except where the other gradient
+/// opposes and nearly balances that of composition: there the slope can be negative, as in nature; an
+/// implicit solver may put the diffusivity in its place.
 /// @param gradient of the fraction [1/m], >= 0
 /// @param contrast the larger of |c - c_mouth| at both ends of the link, c_mouth the fraction at the mouth
 ///                 of this dead end; > 0
-Exchange counter_flow(const CounterFlowPipe& pipe, const CounterFlowGas& gas, double gradient,
-                      double contrast) noexcept;
+CounterFlowExchange counter_flow(const CounterFlowPipe& pipe, const CounterFlowGas& gas, double gradient,
+                                 double contrast) noexcept;
 
 }  // namespace oxfade::flow

@@ -36,7 +36,7 @@ enum class Code {
     tripped,               ///< a riser tripped, and what came of it
     source_stopped,        ///< the source was stopped by an outage
     valve_shut,            ///< a vent or a supply that was shut by hand is shut still
-    parts_too_short,       ///< a dead end cut into so many cells that its buoyant exchange is held back
+    readings_mislead,      ///< vents and sampling points read the target long before every part is there
 };
 std::string_view code_name(Code code);  ///< "target-above-purity" and so on
 
@@ -65,9 +65,10 @@ struct Message {
     };
     Code code = Code::run_too_short;
     Level level = Level::warning;
-    std::string where;  ///< riser, pipe, vent or key it is about
+    std::string where;  ///< riser, pipe, vent or key it is about; of many alike: "branch lines 1 to 22"
     std::string text;
     std::vector<Value> values;
+    std::vector<std::string> places{};  ///< each of them, where `where` stands for more than one
 };
 
 }  // namespace oxfade::outcome

@@ -8,7 +8,7 @@
 
 #include "oxfade/gas/mixture.hpp"
 #include "oxfade/outcome/message.hpp"
-#include "oxfade/plant/action.hpp"
+#include "oxfade/plant/plant.hpp"
 
 /// Results as immutable values: SI units, times from the start of the run.
 namespace oxfade::outcome {
@@ -26,6 +26,18 @@ struct PipeOutcome {
     /// Over the run, the integral of the oxygen's partial pressure over what it is with as much air there,
     /// one per cell (model.md section 11).
     std::vector<double> oxygen_exposure{};
+    int copies = 1;                   ///< equal pipes that these numbers are of
+    std::vector<double> cell_ends{};  ///< far end of each cell, as a fraction of the pipe's length; rises to 1
+};
+
+/// What an analyser shows at a vent or a sampling point.
+struct Reading {
+    std::string name;  ///< of the vent or sampling point
+    bool vent = false;
+    std::string pipe;
+    std::size_t cell = 0;
+    double oxygen = 0.0;                   ///< mole fraction at the end
+    std::optional<double> time_to_target;  ///< [s], after which it stays there; none when not met at the end
 };
 
 /// The most that dissolved oxygen does to the steel under water, on average while it lay there unfrozen
@@ -65,8 +77,17 @@ struct RiserOutcome {
     double fill_limit = 0.0;               ///< [s] of each fill
     std::vector<Stretch> refills;          ///< later fills that were completed, after trips
     bool fill_met = false;                 ///< all of them within the limit
-    std::optional<double> time_to_target;  ///< [s], all compartments at once; none when not met at the end
-    std::vector<Stretch> at_target;        ///< every stretch with all compartments at target
+    /// [s] until what the plant's `target_at` asks for is met, and stays so; none when not met at the end.
+    std::optional<double> time_to_target;
+    std::vector<Stretch> at_target;  ///< every stretch in which it is met
+    /// The same for each thing that may be asked for: all readings (none without vents and sampling points),
+    /// the average of the gas, every cell.
+    std::optional<double> time_at_readings, time_of_average, time_everywhere;
+    std::vector<Reading> readings;   ///< vents, then sampling points, in file order
+    double average_oxygen = 0.0;     ///< of the dry gas at the end, mole fraction
+    /// How far the cutting into cells may still move the time to target [s], and the highest oxygen fraction at
+    /// the end; from a second run on other cells. None where that was not made.
+    std::optional<double> space_error_of_time, space_error_of_oxygen;
     std::string limiting_pipe;             ///< last to reach the target, or the worst at the end
     std::size_t limiting_cell = 0;
     std::optional<Code> not_met_because;
@@ -174,6 +195,22 @@ struct History {
     }
 };
 
+/// How the piping was cut into cells.
+struct Resolution {
+    int cells = 0;           ///< in all of the plant
+    int pipes_as_given = 0;  ///< pipes with `cells` of the user's
+    int compared_with = 0;   ///< cells of the second run that the error is estimated from; 0: none was made
+};
+
+/// What the days to the target are where something nobody knows exactly is otherwise.
+struct Variation {
+    enum class What { leaks_at_entry, leaks_at_far_ends, mouth, warm_end };
+    What what = What::leaks_at_entry;
+    double value = 0.0;  ///< of `mixing.mouth` [bores] or `mixing.warm_end` [K]; unused for leaks
+    /// Of each riser [s]; none: not met within the duration.
+    std::vector<std::optional<double>> time_to_target;
+};
+
 /// What the engine did.
 struct Effort {
     long steps = 0, rejected = 0, events = 0;
@@ -185,14 +222,20 @@ struct Outcome {
     std::string title;
     double duration = 0.0;  ///< [s]
     double target = 0.0;    ///< purity
+    plant::TargetAt target_at = plant::TargetAt::everywhere;  ///< what has to read it
     double nitrogen_purity = 0.0;
     std::vector<RiserOutcome> risers;
     SourceOutcome source;
     Balance balance;
     std::vector<RunStretch> stretches;  ///< of a plant with actions; else none
+    Resolution resolution;
+    std::vector<Variation> variations;  ///< empty unless asked for
     std::vector<Message> messages;
     History history;
     Effort effort;
+
+    /// Column of `history.oxygen` that holds the far end of a pipe.
+    std::size_t last_column(std::size_t riser, std::size_t pipe) const;
 
     /// True when every fill limit and the target are met on every riser.
     bool all_met() const;

@@ -12,17 +12,25 @@
 /// What the user has, as plain structs in SI units.
 namespace oxfade::plant {
 
-/// Which kinds of mixing act across links (model.md eq. 9 to 11).
+/// What spreads gas along pipes beside the flow itself (model.md section 4).
 struct Mixing {
     bool molecular = true;
-    bool buoyant = true;
+    bool buoyant = true;    ///< counter-flow of heavy and light gas
+    bool shear = true;      ///< by the flow's own velocity profile and its turbulence
+    double mouth = 2.0;     ///< depth to which a dead end is stirred by what passes its mouth [bores], 0 to 20
+    double warm_end = 0.0;  ///< how much warmer the far end of a dead end is than its mouth [K], -10 to 10
 };
+
+/// What has to read the target: analysers at all vents and sampling points, the average of the gas in the
+/// piping, or every part of it.
+enum class TargetAt { readings, average, everywhere };
 
 /// A building's dry systems and how they are to be purged.
 struct Plant {
     std::string title;
     double duration = 0.0;  ///< simulated time [s], > 0
     double target = 0.98;   ///< wanted purity, 1 - oxygen of the dry gas, in (0, 1)
+    TargetAt target_at = TargetAt::everywhere;
     Site site;
     Source source;
     std::vector<Riser> risers;  ///< filled one at a time in this order

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <optional>
 #include <string>
@@ -54,7 +55,7 @@ struct OpenBetween {
 };
 using VentPolicy = std::variant<OpenAlways, OpenUntil, OpenUntilTarget, OpenTimed, OpenBetween>;
 
-/// A way out to the site's air at the last cell of a pipe.
+/// A way out to the site's air at the far end of a pipe. On a pipe with a `count` every copy has one.
 struct Vent {
     std::string name;
     std::string at;  ///< name of a pipe of the same riser
@@ -75,10 +76,14 @@ struct LeakByFlow {
     double flow = 0.0;      ///< standard volume flow [m3/s], > 0
     double pressure = 0.0;  ///< [Pa abs], above the site's air pressure
 };
-/// A hole that always acts.
+/// How a leak is spread where it is at no one place: by the volume of the pipes, by their length, or by the
+/// joints they have (one at each end, and one every 21 ft, the length steel pipe is delivered in).
+enum class LeakSpread { volume, length, joints };
+/// A hole that always acts. On a pipe with a `count` every copy has one.
 struct Leak {
-    std::optional<std::string> at;  ///< a pipe: the leak is at its last cell; none: spread by volume
+    std::optional<std::string> at;  ///< a pipe: the leak is at its far end; none: spread over all pipes
     std::variant<Orifice, LeakByTest, LeakByFlow> size;
+    LeakSpread spread = LeakSpread::volume;
 };
 
 /// A pipe given by its inside volume alone: no geometry, so no mixing and no loops through it.
@@ -91,21 +96,32 @@ struct Cylinder {
     double length = 0.0;  ///< [m], > 0
 };
 
-/// How a pipe lies: a vertical one mixes by diffusion alone (model.md section 4).
-enum class Position { level, vertical };
-
 /// A stretch of piping, joined to the one it hangs on at that one's far end.
 struct Pipe {
     std::string name;  ///< unique within the riser
     std::optional<std::string>
         from;  ///< joined to that pipe's far end; none: to the pipe before it in the list
     std::variant<VolumeOnly, Cylinder> shape;
-    int cells = 1;  ///< compartments in series, >= 1
-    Position position = Position::level;
+    std::optional<int> cells;     ///< so many well-mixed cells in series, >= 1; none: the engine cuts it
+    std::optional<double> pitch;  ///< rise of the far end over the length, -1 (straight down) to 1 (straight
+                                  ///< up); none: as the elevations say, else as is usual (Riser::pitch_of)
     std::optional<double> exchange;  ///< fixed mixing exchange G [mol/s] on its links, >= 0 (model.md eq. 8)
+    int count = 1;  ///< equal pipes side by side from the same point, each with all that hangs on it, >= 1
+    std::optional<std::array<double, 2>> elevation;  ///< of its near and its far end [m]
 
-    double volume() const;             ///< [m3]
+    double volume() const;             ///< of one such pipe [m3]
     const Cylinder* geometry() const;  ///< null when given by volume alone
+};
+
+/// Usual pitch towards the drain, far end high (nfpa_13_2016: 1/2 in per 10 ft of branch line, 1/4 in per 10 ft
+/// of main in dry systems).
+inline constexpr double branch_line_pitch = 0.5 / 120.0, main_pitch = 0.25 / 120.0;
+
+/// A spot where gas is analysed, other than at a vent. On a pipe with a `count`: at one of the copies.
+struct SamplingPoint {
+    std::string name;               ///< unique within the riser's vents and sampling points
+    std::string at;                 ///< name of a pipe of the same riser
+    std::optional<double> distance;  ///< from the pipe's near end [m]; none: at its far end
 };
 
 /// Closes a loop between the far ends of two pipes.
@@ -129,11 +145,19 @@ struct Riser {
     std::vector<Vent> vents;
     std::vector<Leak> leaks;
     std::vector<LowPoint> low_points;
+    std::vector<SamplingPoint> samples;
 
-    double volume() const;  ///< of all pipes [m3]
+    double volume() const;  ///< of all pipes, copies included [m3]
     std::optional<std::size_t> pipe_index(const std::string& pipe) const;
     /// Index of the pipe that `pipes[index]` hangs on; none for the first pipe or an unknown name.
     std::optional<std::size_t> parent_index(std::size_t index) const;
+    /// How often each pipe is there: its own count times those of all pipes it hangs on.
+    std::vector<int> copies() const;
+    /// True for each pipe from which no more than one other pipe, alone, leads on to its end: a branch line.
+    std::vector<bool> branch_lines() const;
+    /// Rise over length of each pipe: given, from its elevations, or the usual pitch (0 where only a volume is
+    /// known).
+    std::vector<double> pitches() const;
 };
 
 /// The temperature of a riser's pipes: its own, or the site's.

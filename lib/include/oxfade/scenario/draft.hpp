@@ -13,12 +13,13 @@ namespace oxfade::scenario {
 
 /// What an answer has to be.
 enum class AnswerKind {
-    text,      ///< anything on one line
-    quantity,  ///< a number with a unit
-    source,    ///< generator, cylinders or compressor
-    system,    ///< a dry system as `NAME: PIPING`; several, each on its own line
-    vent,      ///< a length, or `none`
-    leak,      ///< `LOSS over TIME from PRESSURE`, or `none`
+    text,          ///< anything on one line
+    quantity,      ///< a number with a unit
+    source,        ///< generator, cylinders or compressor
+    system,        ///< a dry system as `NAME: PIPING; BRANCH LINES`; several, each on its own line
+    branch_lines,  ///< BRANCH LINES, or `none`
+    vent,          ///< a length, or `none`
+    leak,          ///< `LOSS over TIME from PRESSURE`, or `none`
 };
 
 /// One of the questions, in the order in which they are best asked.
@@ -31,10 +32,18 @@ struct Question {
     std::string_view sources;                 ///< kinds of source that it is about; empty: all
 };
 
-/// All questions. PIPING is one or more pieces from the valve to the far end, parted by commas, each a volume
-/// (`700 gal`) or SIZE x LENGTH (`4 in x 240 ft`, `4 in schedule 10 x 240 ft`, `50 mm x 80 m`), where SIZE is
-/// a nominal size in inches or a bore.
+/// All questions. PIPING is one or more pieces from the valve to the far end of the cross main, separated by
+/// commas, each a volume (`700 gal`) or SIZE x LENGTH (`4 in x 240 ft`, `4 in schedule 10 x 240 ft`, `50 mm x
+/// 80 m`), where SIZE is a nominal size in inches or a bore. BRANCH LINES, which leave the last of these
+/// pieces, are `30 lines on both sides of 1 1/2 in x 14 ft, 1 in x 36 ft`: how many in all, on which sides
+/// (`on one side`, `on both sides`, else on both where the number is even), and the pieces of one line from
+/// the main to its end.
 const std::vector<Question>& draft_questions();
+
+/// Asked about each system whose answer says nothing of branch lines, where it has a main for them.
+const Question& branch_line_question();
+/// Whether it arises: the system's last piece has a length, and there is no `;` in the answer.
+bool lacks_branch_lines(std::string_view system);
 
 /// Answers by their question's key.
 using Answers = std::map<std::string, std::string, std::less<>>;

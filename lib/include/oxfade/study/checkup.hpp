@@ -32,13 +32,6 @@ struct DeadEnd {
     /// mixing.
     std::optional<double> by_diffusion;  ///< by diffusion alone
     std::optional<double> by_mixing;     ///< with buoyant exchange too, where the pipe is level
-    /// Excess of oxygen over the gas at the mouth below which the law of buoyant exchange holds; none where
-    /// it holds from the start, or where there is no such exchange.
-    std::optional<double> law_below;
-    std::optional<int> most_cells;  ///< of its first pipe, where it has so many that a run is held back
-    /// Half a part of the pipe it hangs on [m], where that is long beside the dead end: in a run gas mixes
-    /// along it too.
-    std::optional<double> mouth_length;
     std::optional<double> leak_renewal;  ///< its leaks draw in as much gas as it holds in this time [s]
 };
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "oxfade/engine/predict.hpp"
 #include "oxfade/report/json.hpp"
 #include "oxfade/report/study_values.hpp"
 #include "oxfade/study/parameter.hpp"
@@ -31,8 +32,9 @@ Json pipe_json(const plant::Riser& riser, std::size_t p) {
     Json json{{"name", pipe.name},
               {"parent", parent ? Json(*parent) : Json(-1)},
               {"volume_m3", number(pipe.volume())},
-              {"cells", pipe.cells},
-              {"vertical", pipe.position == plant::Position::vertical}};
+              {"cells", pipe.cells ? Json(*pipe.cells) : Json(nullptr)},
+              {"copies", riser.copies()[p]},
+              {"pitch", number(riser.pitches()[p])}};
     if (const plant::Cylinder* cylinder = pipe.geometry()) {
         json["bore_m"] = number(cylinder->bore);
         json["length_m"] = number(cylinder->length);
@@ -300,10 +302,7 @@ std::string document(const Json& data, const std::string& title, const std::stri
 
 std::size_t page_rows(const plant::Plant& plant) {
     constexpr std::size_t least = 721, most = 10081, values = 4'000'000;
-    std::size_t columns = 1;
-    for (const plant::Riser& riser : plant.risers) {
-        for (const plant::Pipe& pipe : riser.pipes) columns += static_cast<std::size_t>(pipe.cells);
-    }
+    const auto columns = static_cast<std::size_t>(engine::cell_count(plant));
     return std::clamp(values / columns, least, most);
 }
 
