@@ -13,43 +13,47 @@ struct CounterFlowPipe {
 
 /// The gas, and what moves it.
 struct CounterFlowGas {
-    double reduced_gravity = 0.0;      ///< g (rho_1 - rho_0)/rho [m/s2], >= 0; rho_1 at fraction 1, rho_0 at 0
-    double diffusivity = 0.0;          ///< [m2/s]
+    double reduced_gravity = 0.0;  ///< g (rho_1 - rho_0)/rho [m/s2], >= 0; rho_1 at fraction 1, rho_0 at 0
+    double diffusivity = 0.0;      ///< [m2/s]
     double kinematic_viscosity = 0.0;  ///< [m2/s]
     /// (g/rho) drho/dx from temperature and vapour [1/s2], x along the pipe towards the larger fraction of
     /// the heavy gas: positive where the gas grows denser that way for these reasons as well.
     double other_gradient = 0.0;
 };
 
-/// Flux of the fraction down its gradient, of all the section, and its slopes.
-struct Exchange {
-    double flux = 0.0;            ///< [m/s]
-    double slope = 0.0;           ///< d flux / d gradient, contrast held [m2/s]
+/// What gas gets along the pipe by itself, of all the section.
+struct CounterFlowExchange {
+    double spread = 0.0;  ///< flux of the fraction over its gradient, molecular diffusion included [m2/s]
+    double slope = 0.0;   ///< d flux / d gradient, contrast held [m2/s]
     double contrast_slope = 0.0;  ///< d flux / d contrast, gradient held [m/s]
 };
 
 /// Exchange by molecular diffusion and buoyant counter-flow. Heavy and light gas slide over each other with
-/// the speed U (mean of |u|) and carry the contrast s, so that
+/// the speed U (mean of |u|) and carry the contrast s:
 ///
-///     flux = D G + U s
-///     nu U/(A a^2) + phi U^2 G/C = B (1 - (m U)^2/(F^2 g' C a))
-///     B = a cosine |g' G + N| + e sine (g' s + b_T a^2 N U/(nu/Pr + chi a m U))
-///     1/s = D_lat/(b a^2 G U) + 1/(sigma C),  D_lat = max(D, chi a m U), rounded
-///     m = U^2/(U^2 + r a cosine (g' C + b_T a^2 |N| U Pr/nu))
+///     flux = spread G = D G + U s
+///     nu U/(A a^2) + phi U^2 q G/C = B (1 - (m U)^2/(F^2 w))      drag and inertia against drive
+///     B = a cosine |g' G + N| + e sine (g' + 0.315 N/G) s
+///     s = b a^2 q G U/D_lat,  q = 1/(1 + b a^2 G U/(sigma C D_lat)),  D_lat = max(D, chi a m U), rounded
+///     m = U^2/(U^2 + r cosine w),  w = a C (g' + |N|/(G + C/(30 a)))
 ///
-/// with G the gradient, C the contrast, a the radius, N the other gradient. m tells how far the counter-flow
-/// stirs itself: 1 in vertical pipe, little where gravity keeps heavy gas under light. A, b and e are fixed by
-/// the weak flow: level pipe `D (1 + (7/46080) Ra^2)` [erdogan_chatwin_1967], onset in vertical pipe at
-/// Ra = 67.95 [taylor_1954], Ra = g' G a^4/(nu D). Five constants come from our own simulations of dead ends
-/// (validation/dead_leg_dns.md, which states the range: bores of 1 to 4 in, all pitches).
+/// with G the gradient, C the contrast, a the radius, N the other gradient, w the square of the speed of
+/// waves between the streams. m tells how far the counter-flow stirs itself: 1 in vertical pipe, little where
+/// gravity keeps the light gas above the heavy. The cosine that drives is never below 0.01: no pipe hangs
+/// plumb.
 ///
-/// The flux is never less than D G and zero at G = 0. It grows with G, except where `other_gradient` opposes
-/// composition and nearly balances it: there the slope can be negative, as in nature; a solver may take
-/// the diffusivity for it.
+/// A, b and e follow from weak flow: `D (1 + (7/46080) Ra^2)`, Ra = g' G a^4/(nu D), in level pipe
+/// [erdogan_chatwin_1967]; onset in vertical pipe at Ra = 67.95 [taylor_1954], at 215.6 where the walls hold
+/// the temperature. sigma, phi, F, chi and r were fitted to our own simulations of dead ends:
+/// validation/dead_leg_dns.md has them and the range (bores of 1 to 4 in, every pitch).
+///
+/// The spread is never below D, and finite at G = 0. The flux grows with G, except where the other gradient
+/// opposes and nearly balances that of composition: there the slope can be negative, as in nature; an
+/// implicit solver may put the diffusivity in its place.
 /// @param gradient of the fraction [1/m], >= 0
 /// @param contrast the larger of |c - c_mouth| at both ends of the link, c_mouth the fraction at the mouth
 ///                 of this dead end; > 0
-Exchange counter_flow(const CounterFlowPipe& pipe, const CounterFlowGas& gas, double gradient,
-                      double contrast) noexcept;
+CounterFlowExchange counter_flow(const CounterFlowPipe& pipe, const CounterFlowGas& gas, double gradient,
+                                 double contrast) noexcept;
 
 }  // namespace oxfade::flow
