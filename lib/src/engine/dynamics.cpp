@@ -61,6 +61,7 @@ Flows Dynamics::make_flows() const {
     const std::size_t nodes = at(layout_.nodes);
     flows.risers.resize(net_.risers.size());
     flows.step = net_.step;
+    flows.counter_speed.assign(nodes, {0.0, 0.0});
     flows.reach = net_.reach;
     flows.source_thermal = source_thermal_;
     flows.thermal = thermal_;
@@ -205,7 +206,8 @@ Dynamics::MixingGas Dynamics::mixing_gas(double pressure, double temperature) co
 }
 
 Dynamics::Exchange Dynamics::exchange(const LinkMixing& link, int a, int b, double flow, const MixingGas& gas,
-                                      const Flows& flows, double other) const {
+                                      const Flows& flows, std::array<double, 2>* speeds,
+                                      double other) const {
     if (link.fixed >= 0.0) return {link.fixed, link.fixed};
     if (link.count == 0) return {};
     const plant::Mixing& kinds = net_.kinds;
@@ -236,9 +238,11 @@ Dynamics::Exchange Dynamics::exchange(const LinkMixing& link, int a, int b, doub
             const flow::CounterFlowPipe pipe{piece.radius, along * piece.sine, piece.cosine};
             constexpr double least_gradient = 1e-9;  // [1/m]: what a fraction is computed to, over a metre
             const double steep = std::max(gradient, least_gradient);
-            const flow::Exchange e = flow::counter_flow(pipe, light, steep, std::max(contrast, least_gradient));
+            const flow::CounterFlowExchange e =
+                flow::counter_flow(pipe, light, steep, std::max(contrast, least_gradient),
+                                   speeds ? &(*speeds)[at(k)] : nullptr);
             const double molecular = kinds.molecular ? 0.0 : gas.diffusivity;
-            spread = e.flux / steep - molecular;
+            spread = e.spread - molecular;
             slope = std::max(e.slope, gas.diffusivity) - molecular;
             light.diffusivity = kinds.molecular ? gas.diffusivity : 0.0;
         }

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <memory>
 #include <vector>
 
@@ -30,6 +31,7 @@ struct Flows {
     std::vector<Thermal> thermal;                  ///< of each riser
     std::vector<double> fraction;                  ///< air fraction of each node
     std::vector<double> moles;                     ///< in each node, where one pressure stands in all of a riser
+    std::vector<std::array<double, 2>> counter_speed;  ///< of the counter-flow in each link's pieces [m/s]
     std::vector<double> step, reach;               ///< as in Network, where cells move as they are now
     std::vector<double> out;                       ///< from each node to the outside [mol/s]
     std::vector<double> vent_area;                 ///< open vents of each node, effective [m2]
@@ -121,8 +123,9 @@ class Dynamics {
     /// Eq. 8 to 11 between two nodes, with the flow from the first to the second [mol/s].
     /// @param other molar mass of what else there is beside air and product in the second node, less that in the
     ///     first [kg/mol]
+    /// @param speeds of the counter-flow in the link's pieces, as found last
     Exchange exchange(const LinkMixing& link, int a, int b, double flow, const MixingGas& gas,
-                      const Flows& flows, double other = 0.0) const;
+                      const Flows& flows, std::array<double, 2>* speeds, double other = 0.0) const;
     /// Supply through an open passage, and its slopes; shut, nothing.
     void supply_of(const State& x, int r, Flows& flows) const;
     /// Gas whose pressure moves with that of the vessel a riser's switches sense.

@@ -10,7 +10,7 @@ namespace oxfade::engine {
 namespace {
 
 /// Cells along the longest way through a dead end, and from where gas enters to a vent, at a refinement of 1.
-constexpr double cells_of_dead_end = 8.0, cells_of_way = 24.0;
+constexpr double cells_of_dead_end = 10.0, cells_of_way = 24.0;
 constexpr double tee_bores = 2.0;     ///< length of the cell that side pipes hang on
 constexpr double least_bores = 1.0;   ///< no cell is shorter
 constexpr double water_share = 0.45;  ///< of a cell that water beside it takes at most
@@ -18,7 +18,7 @@ constexpr double water_share = 0.45;  ///< of a cell that water beside it takes 
 constexpr double least_swing = 0.02;
 constexpr double breathing_cells = 3.0;  ///< at a refinement of 1
 constexpr double breathing_seed = 0.01;  ///< of a dead end that one of them is at the least amount of gas
-constexpr double growth = 1.4;  ///< of the cells of a dead end from its mouth on, where gradients are steep
+constexpr double growth = 1.35;  ///< of the cells of a dead end from its mouth on, where gradients are steep
 
 class Mesher {
   public:

@@ -136,7 +136,7 @@ void UniformDynamics::breathe_line(const BreathingLine& line, int r, const Mixin
         flows.step[at(i)] = flows.reach[at(i)] + 0.5 * length;
         link.pieces[0].length = flows.reach[at(i)] + 0.5 * still;
         const double flow = flows.link[at(i)] + line.carried[at(k)] * gain;
-        const Exchange e = exchange(link, before, i, flow, gas, flows);
+        const Exchange e = exchange(link, before, i, flow, gas, flows, &flows.counter_speed[at(i)]);
         flows.mixing[at(i)] = e.g;
         flows.mixing_slope[at(i)] = e.slope;
     }
@@ -152,7 +152,8 @@ void UniformDynamics::mixing_of(int r, Flows& flows) const {
         const bool active = net.any_mixing && i > riser.first && net.mixing[at(i)].active() &&
                             !net.breathing[at(i)];
         const Exchange e = active
-                               ? exchange(net.mixing[at(i)], net.parent[at(i)], i, flows.link[at(i)], gas, flows)
+                               ? exchange(net.mixing[at(i)], net.parent[at(i)], i, flows.link[at(i)], gas, flows,
+                                          &flows.counter_speed[at(i)])
                                : Exchange{};
         flows.mixing[at(i)] = e.g;
         flows.mixing_slope[at(i)] = e.slope;
@@ -162,7 +163,7 @@ void UniformDynamics::mixing_of(int r, Flows& flows) const {
     for (std::size_t k = 0; k < riser.loops.size(); ++k) {
         const Exchange e =
             exchange(riser.loops[k].mixing, riser.loops[k].first, riser.loops[k].second,
-                     flows.loop[at(r)][k], gas, flows);
+                     flows.loop[at(r)][k], gas, flows, nullptr);
         flows.loop_mixing[at(r)][k] = e.g;
         flows.loop_mixing_slope[at(r)][k] = e.slope;
     }

@@ -335,7 +335,7 @@ void WetDynamics::mixing_of(int r, Flows& flows) const {
         const double share = active ? link_share(i, flows) : 0.0;
         Exchange e;
         if (share > 0.0) {
-            e = exchange(net.mixing[at(i)], net.parent[at(i)], i, flows.link[at(i)], gas_at(i), flows,
+            e = exchange(net.mixing[at(i)], net.parent[at(i)], i, flows.link[at(i)], gas_at(i), flows, &flows.counter_speed[at(i)],
                          other_mass(i) - other_mass(net.parent[at(i)]));
         }
         flows.mixing[at(i)] = share * e.g;
@@ -344,7 +344,7 @@ void WetDynamics::mixing_of(int r, Flows& flows) const {
     for (std::size_t k = 0; k < riser.loops.size(); ++k) {
         const LoopLink& loop = riser.loops[k];
         const Exchange e = exchange(loop.mixing, loop.first, loop.second, flows.loop[at(r)][k],
-                                    gas_at(loop.first), flows, other_mass(loop.second) - other_mass(loop.first));
+                                    gas_at(loop.first), flows, nullptr, other_mass(loop.second) - other_mass(loop.first));
         flows.loop_mixing[at(r)][k] = e.g;
         flows.loop_mixing_slope[at(r)][k] = e.slope;
     }

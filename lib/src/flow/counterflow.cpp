@@ -29,7 +29,7 @@ constexpr double least_cosine = 0.01;  // no pipe hangs plumb: half a degree sta
 constexpr double longest = 30.0;   // radii over which temperature makes contrast where composition does not
 constexpr double rounding = 0.04;  // of the corner of max(D, chi a m U)
 constexpr double least_contrast = 1e-12, least_gradient = 1e-30;
-constexpr double negligible = 1e-10;  // of the molecular flux
+constexpr double negligible = 1e-6;  // of the molecular flux
 
 /// What the closure says at a speed U. `residual` is zero at the speed sought.
 struct Closure {
@@ -143,31 +143,35 @@ class Law {
     double inertia_, waves_, waves_by_gradient_, waves_by_contrast_, calm_;
 };
 
-/// The speed at which the residual vanishes: Newton's method from above, held in a bracket.
-double speed_of(const Law& law, double high) {
-    double low = 0.0, speed = high;
-    for (int i = 0; i < 100; ++i) {
-        const Closure c = law.at<false>(speed);
+/// What the closure says close to the speed at which the residual vanishes: Newton's method from a guess, held in a
+/// bracket. What is left of the way is so short that its tangent does.
+struct Found {
+    double speed;
+    Closure closure;
+};
+Found speed_of(const Law& law, double high, double guess) {
+    constexpr double near = 1e-3;
+    double low = 0.0, speed = guess > 0.0 && guess < high ? guess : high;
+    for (int i = 0;; ++i) {
+        const Closure c = law.at<true>(speed);
         (c.residual > 0.0 ? high : low) = speed;
         double next = c.by_speed > 0.0 ? speed - c.residual / c.by_speed : low;
+        if (std::abs(next - speed) <= near * speed || i == 100) return {speed, c};
         if (!(next > low && next < high)) next = 0.5 * (low + high);
-        const double step = std::abs(next - speed);
         speed = next;
-        if (step <= 1e-5 * speed) break;  // the error that is left goes with the square of the step
     }
-    return speed;
 }
 
 }  // namespace
 
 CounterFlowExchange counter_flow(const CounterFlowPipe& pipe, const CounterFlowGas& gas, double gradient,
-                                 double contrast) noexcept {
+                                 double contrast, double* known) noexcept {
     const double diffusivity = gas.diffusivity, steep = std::max(gradient, least_gradient);
     const Law law(pipe, gas, steep, contrast);
     const double high = law.upper_speed();
     if (!(high > 0.0) || law.is_negligible(high)) return {diffusivity, diffusivity, 0.0};
-    const double speed = speed_of(law, high);
-    const Closure c = law.at<true>(speed);
+    const auto [speed, c] = speed_of(law, high, known ? *known : 0.0);
+    if (known) *known = speed;
     double flow = speed * c.carried;
     CounterFlowExchange exchange{diffusivity, diffusivity, 0.0};
     if (c.by_speed > 0.0) {
