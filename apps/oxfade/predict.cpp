@@ -19,6 +19,8 @@ outcome::Outcome run(const scenario::Scenario& scenario, const Options& options)
     engine::Options settings;
     settings.progress = progress.callback();
     settings.resolve_friction = options.friction;
+    settings.vary = true;
+    if (scenario.refinement) settings.refinement = *scenario.refinement;
     if (scenario.relative_tolerance) settings.relative_tolerance = *scenario.relative_tolerance;
     return engine::predict(scenario.plant, settings);
 }

@@ -153,13 +153,14 @@ class Assembly {
         const ExposureMeter& meter = simulation_.exposure();
         double oxygen = 0.0, on_air = 0.0;
         for (std::size_t p = 0; p < out.pipes.size(); ++p) {
-            for (const int node : net_.node_of[index][p]) {
-                const double own = meter.oxygen(node), air = meter.on_air(node);
-                out.pipes[p].oxygen_exposure.push_back(own / std::max(air, 1e-300));
-                const double volume = 1.0 / net_.node_pressure_per_mole[static_cast<std::size_t>(node)];
-                oxygen += volume * own;
-                on_air += volume * air;
-            }
+            for (const int node : net_.node_of[index][p])
+                out.pipes[p].oxygen_exposure.push_back(meter.oxygen(node) / std::max(meter.on_air(node), 1e-300));
+        }
+        const RiserNet& riser = net_.risers[index];
+        for (int node = riser.first; node < riser.first + riser.count; ++node) {
+            const double volume = 1.0 / net_.node_pressure_per_mole[static_cast<std::size_t>(node)];
+            oxygen += volume * meter.oxygen(node);
+            on_air += volume * meter.on_air(node);
         }
         out.oxygen_exposure = oxygen / std::max(on_air, 1e-300);
     }

@@ -66,7 +66,7 @@ Flows Dynamics::make_flows() const {
     flows.source_thermal = source_thermal_;
     flows.thermal = thermal_;
     for (auto* v :
-         {&flows.fraction, &flows.out, &flows.vent_area, &flows.link, &flows.mixing, &flows.mixing_slope,
+         {&flows.fraction, &flows.out, &flows.vent_area, &flows.link, &flows.mixing, &flows.mixing_slope, &flows.mixing_skew,
           &flows.lean, &flows.moles}) {
         v->assign(nodes, 0.0);
     }
@@ -224,10 +224,11 @@ Dynamics::Exchange Dynamics::exchange(const LinkMixing& link, int a, int b, doub
     light.diffusivity = kinds.molecular ? gas.diffusivity : 0.0;
     light.kinematic_viscosity = viscosity;
     Exchange inverse;
+    double by_contrast = 0.0;
     for (int k = 0; k < link.count; ++k) {
         const LinkMixing::Piece& piece = link.pieces[at(k)];
         const double gradient = std::abs(dz) / (resistance * piece.area);
-        double spread = light.diffusivity, slope = light.diffusivity;
+        double spread = light.diffusivity, slope = light.diffusivity, contrast_slope = 0.0;
         if (kinds.buoyant && gas.diffusivity > 0.0) {
             // Along the link, as far as it goes with the air's gradient.
             const double along = dz < 0.0 ? -1.0 : 1.0;
@@ -244,6 +245,7 @@ Dynamics::Exchange Dynamics::exchange(const LinkMixing& link, int a, int b, doub
             const double molecular = kinds.molecular ? 0.0 : gas.diffusivity;
             spread = e.spread - molecular;
             slope = std::max(e.slope, gas.diffusivity) - molecular;
+            contrast_slope = std::max(e.contrast_slope, 0.0);
             light.diffusivity = kinds.molecular ? gas.diffusivity : 0.0;
         }
         if (kinds.shear) {
@@ -254,9 +256,21 @@ Dynamics::Exchange Dynamics::exchange(const LinkMixing& link, int a, int b, doub
             slope += shear;
         }
         inverse.g += piece.length / (piece.area * std::max(spread, 1e-30));
-        inverse.slope += piece.length / (piece.area * std::max(slope, 1e-30));
+        const double part = piece.length / (piece.area * std::max(slope, 1e-30));
+        inverse.slope += part;
+        by_contrast += part * piece.area * contrast_slope;
     }
-    return {gas.density / inverse.g, gas.density / inverse.slope};
+    Exchange out{gas.density / inverse.g, gas.density / inverse.slope, 0.0};
+    // Further away from what the mouth holds, the counter-flow carries more.
+    by_contrast *= gas.density / inverse.slope;
+    if (a == link.mouth) {
+        out.slope += by_contrast;
+    } else if (dz * (middle - mouth) > 0.0) {
+        out.skew = 0.5 * by_contrast;
+    } else {
+        out.skew = -0.5 * by_contrast;
+    }
+    return out;
 }
 
 /// The contrast where a dead end begins, from that in its first cell along the slope to the next.

@@ -38,6 +38,7 @@ struct Flows {
     std::vector<double> link;                      ///< from the parent into each node [mol/s]
     std::vector<double> mixing;                    ///< G of the link to the parent [mol/s]
     std::vector<double> mixing_slope;              ///< d(G dz)/d(dz)
+    std::vector<double> mixing_skew;  ///< how much less the flux inward is for more air at both ends
     std::vector<double> lean;                      ///< of what flows along that link, how far it is as downstream
     bool keep_lean = false;                        ///< as it is: within a step it does not change
     std::vector<std::vector<double>> loop;         ///< flow of each riser's loop links
@@ -111,6 +112,7 @@ class Dynamics {
     struct Exchange {
         double g = 0.0;      ///< G [mol/s]
         double slope = 0.0;  ///< d(G dz)/d(dz)
+        double skew = 0.0;   ///< -d(flux)/d(z_a + z_b), of the flux from a to b
     };
     /// What mixing between two nodes depends on beside where they are.
     struct MixingGas {

@@ -59,9 +59,10 @@ void Linearisation::transport(int r, TreeMatrix& matrix) const {
     }
     for (int i = riser.first + 1; i < end; ++i) {
         const double flow = flows_->link[at(i)], g = flows_->mixing_slope[at(i)];
+        const double skew = flows_->mixing_skew[at(i)];
         const double lean = std::min(flows_->lean[at(i)], most_lean) * std::abs(flow);
-        matrix.down[at(i)] = (positive(flow) - lean + g) / moles_[at(net_.parent[at(i)])];
-        matrix.up[at(i)] = (g - negative(flow) - lean) / moles_[at(i)];
+        matrix.down[at(i)] = (positive(flow) - lean + g - skew) / moles_[at(net_.parent[at(i)])];
+        matrix.up[at(i)] = (g - negative(flow) - lean + skew) / moles_[at(i)];
     }
     for (std::size_t k = 0; k < riser.loops.size(); ++k) {
         const double flow = flows_->loop[at(r)][k], g = flows_->loop_mixing_slope[at(r)][k];

@@ -18,7 +18,8 @@ constexpr double water_share = 0.45;  ///< of a cell that water beside it takes 
 constexpr double least_swing = 0.02;
 constexpr double breathing_cells = 3.0;  ///< at a refinement of 1
 constexpr double breathing_seed = 0.01;  ///< of a dead end that one of them is at the least amount of gas
-constexpr double growth = 1.35;  ///< of the cells of a dead end from its mouth on, where gradients are steep
+constexpr double first_share = 0.2;  ///< length of the cell at the mouth of a dead end, over that of one far from it
+constexpr double growth = 1.4;  ///< of the cells of a dead end from its mouth on, where gradients are steep
 
 class Mesher {
   public:
@@ -151,9 +152,9 @@ class Mesher {
             run += length(p);
         }
         const double rate = std::pow(growth, 1.0 / refinement_);
-        const double wanted = std::ceil(refinement_ * cells_of_dead_end - 1e-9);
+        const double most = run / (refinement_ * cells_of_dead_end);
         // Length of the first cell, and of the next one to be cut; none shorter than a bore.
-        double next = run * (rate - 1.0) / (std::pow(rate, wanted) - 1.0);
+        double next = first_share * most;
         for (const std::size_t p : line) {
             PipeMesh& mesh = meshes_[p];
             if (!mesh.resolved) continue;
@@ -177,7 +178,7 @@ class Mesher {
                 const bool last = sum + 1.5 * cell > rest * length(p);
                 parts.push_back(last ? rest * length(p) - sum : cell);
                 sum += parts.back();
-                next = std::max(next, cell) * rate;
+                next = std::min(std::max(next, cell) * rate, most);
             }
             for (std::size_t k = first; k < parts.size(); ++k) parts[k] /= length(p);
             parts.insert(parts.end(), tail.begin(), tail.end());

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "engine/condense.hpp"
 #include "engine/network_links.hpp"
 #include "engine/network_water.hpp"
 #include "oxfade/error.hpp"
@@ -327,6 +328,16 @@ class RiserBuilder {
     double volume_ = 0.0;
 };
 
+/// Nodes and readings by the pipes as they were given.
+void place_pipes(Network& net, const plant::Riser& riser, const CondensedRiser& condensed) {
+    std::vector<std::vector<int>> nodes;
+    for (std::size_t p = 0; p < riser.pipes.size(); ++p)
+        nodes.push_back(net.node_of.back()[condensed.place[p]]);
+    net.node_of.back() = std::move(nodes);
+    for (RiserNet::Reading& reading : net.risers.back().readings)
+        reading.pipe = *riser.pipe_index(condensed.riser.pipes[reading.pipe].name);
+}
+
 /// Friction needs bore and length of every pipe that gas flows through to another compartment.
 void require_geometry(const plant::Plant& plant) {
     std::vector<Problem> problems;
@@ -363,7 +374,11 @@ Network build_network(const plant::Plant& plant, Pressures pressures, double ref
     net.target_at = plant.target_at;
     net.target_air = air_fraction_at_target(net.gases, plant.target);
     net.source = std::visit(SourceBuilder{plant.site}, plant.source);
-    for (const plant::Riser& riser : plant.risers) RiserBuilder(net, plant, riser, refinement).build();
+    for (const plant::Riser& riser : plant.risers) {
+        const CondensedRiser condensed = condense(riser);
+        RiserBuilder(net, plant, condensed.riser, refinement).build();
+        place_pipes(net, riser, condensed);
+    }
     if (wet) require_water_off_loops(net);
     return net;
 }

@@ -2,11 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdlib>
 #include <numbers>
 
 #include "engine/assembly.hpp"
 #include "engine/mesh.hpp"
+#include "oxfade/gas/mixture.hpp"
 #include "oxfade/plant/leak_area.hpp"
 #include "plant/pipe_tree.hpp"
 
@@ -14,8 +14,9 @@ namespace oxfade::engine {
 namespace {
 
 /// Cells are enough when half of them move no time to target by more than this part, and no oxygen at the end that
-/// is above the target by more than this part of what lies between air and product.
-constexpr double most_change = 0.02;
+/// is above the target by more than this part of air's. The scheme is of second order, so that what is left is a
+/// third of that.
+constexpr double most_change = 0.03, most_change_of_oxygen = 0.09;
 constexpr double most_refinement = 4.0;
 constexpr int most_cells = 4000;  ///< beyond, twice as many are not tried
 
@@ -32,15 +33,17 @@ int cells_at(const plant::Plant& plant, double refinement) {
     return cell_count(plant, options);
 }
 
+/// How two runs differ, over what may be.
 double change_between(const plant::Plant& plant, const Trial& a, const Trial& b) {
     double worst = 0.0;
     for (std::size_t r = 0; r < a.risers.size(); ++r) {
         const RiserHeadline &one = a.risers[r], &other = b.risers[r];
         const bool both = !std::isnan(one.time_to_target) && !std::isnan(other.time_to_target);
         if (both) {
-            worst = std::max(worst, std::abs(one.time_to_target / other.time_to_target - 1.0));
+            worst = std::max(worst, std::abs(one.time_to_target / other.time_to_target - 1.0) / most_change);
         } else if (std::max(one.worst_oxygen, other.worst_oxygen) > 1.0 - plant.target) {
-            worst = std::max(worst, std::abs(one.worst_oxygen - other.worst_oxygen) / 0.2);
+            const double air = gas::dry_air()[gas::Species::oxygen];
+            worst = std::max(worst, std::abs(one.worst_oxygen - other.worst_oxygen) / (air * most_change_of_oxygen));
         }
     }
     return worst;
@@ -106,7 +109,6 @@ Trial trial_at(const plant::Plant& plant, Options options, double refinement) {
 
 Refinement first_refinement(const plant::Plant& plant, const Options& options) {
     Refinement first;
-    if (getenv("REF")) { first.value = atof(getenv("REF")); return first; }
     if (options.refinement > 0.0) first.value = options.refinement;
     if (options.refinement > 0.0 || !has_resolved_pipes(plant)) return first;
     first.compared = true;
@@ -117,7 +119,7 @@ Refinement first_refinement(const plant::Plant& plant, const Options& options) {
 
 bool refine(const plant::Plant& plant, const Trial& run, int cells, Refinement& refinement) {
     if (!refinement.compared || refinement.value >= most_refinement || 2 * cells > most_cells) return false;
-    if (change_between(plant, run, refinement.half) <= most_change) return false;
+    if (change_between(plant, run, refinement.half) <= 1.0) return false;
     refinement.half = run;
     refinement.half_cells = cells;
     refinement.value *= 2.0;

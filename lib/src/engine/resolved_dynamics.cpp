@@ -82,6 +82,7 @@ void ResolvedDynamics::links_of(const State& x, int r, Flows& flows, State& dxdt
         flows.link_slope[at(i)] = link.slopes;
         flows.mixing[at(i)] = link.mixing.g;
         flows.mixing_slope[at(i)] = link.mixing.slope;
+        flows.mixing_skew[at(i)] = link.mixing.skew;
         move(link.flow, p, i);
     }
     for (std::size_t k = 0; k < riser.loops.size(); ++k) {

@@ -139,6 +139,7 @@ void UniformDynamics::breathe_line(const BreathingLine& line, int r, const Mixin
         const Exchange e = exchange(link, before, i, flow, gas, flows, &flows.counter_speed[at(i)]);
         flows.mixing[at(i)] = e.g;
         flows.mixing_slope[at(i)] = e.slope;
+        flows.mixing_skew[at(i)] = e.skew;
     }
 }
 
@@ -157,6 +158,7 @@ void UniformDynamics::mixing_of(int r, Flows& flows) const {
                                : Exchange{};
         flows.mixing[at(i)] = e.g;
         flows.mixing_slope[at(i)] = e.slope;
+        flows.mixing_skew[at(i)] = e.skew;
     }
     if (!net.any_mixing) return;
     for (const BreathingLine& line : riser.lines) breathe_line(line, r, gas, flows);

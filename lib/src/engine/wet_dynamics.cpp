@@ -340,6 +340,7 @@ void WetDynamics::mixing_of(int r, Flows& flows) const {
         }
         flows.mixing[at(i)] = share * e.g;
         flows.mixing_slope[at(i)] = share * e.slope;
+        flows.mixing_skew[at(i)] = share * e.skew;
     }
     for (std::size_t k = 0; k < riser.loops.size(); ++k) {
         const LoopLink& loop = riser.loops[k];

@@ -37,13 +37,17 @@ plant::Mixing read_mixing(Table table) {
     return mixing;
 }
 
-std::optional<double> read_tolerance(Table solver) {
-    const auto tolerance = solver.number("relative_tolerance");
+void read_solver(Table solver, Scenario& scenario) {
+    scenario.relative_tolerance = solver.number("relative_tolerance");
+    const auto& tolerance = scenario.relative_tolerance;
     if (tolerance && !(*tolerance >= 1e-12 && *tolerance <= 1e-2)) {
         solver.add_problem("relative_tolerance", "is out of range", "from 1e-12 to 1e-2");
     }
+    scenario.refinement = solver.number("refinement");
+    if (scenario.refinement && !(*scenario.refinement >= 0.05 && *scenario.refinement <= 100.0)) {
+        solver.add_problem("refinement", "is out of range", "from 0.05 to 100");
+    }
     solver.finish();
-    return tolerance;
 }
 
 plant::Plant read_plant(Table& root) {
@@ -70,7 +74,7 @@ Scenario read_root(Table root) {
     Scenario scenario;
     read_format(root);
     scenario.plant = read_plant(root);
-    if (const auto solver = root.table("solver")) scenario.relative_tolerance = read_tolerance(*solver);
+    if (const auto solver = root.table("solver")) read_solver(*solver, scenario);
     root.finish();
     const Reading& reading = root.reading();
     scenario.units = reading.us_units > reading.si_units ? UnitSystem::us : UnitSystem::si;

@@ -26,6 +26,7 @@ Override parse_override(std::string_view assignment);
 struct Scenario {
     plant::Plant plant;
     std::optional<double> relative_tolerance;  ///< [solver].relative_tolerance, 1e-12 to 1e-2
+    std::optional<double> refinement;          ///< [solver].refinement, 0.05 to 100; none: chosen
     UnitSystem units = UnitSystem::si;         ///< the family most of the file's units belong to
     std::string file;                          ///< name for messages
     std::vector<Problem> hints;                ///< what is no mistake, but easily one
