@@ -128,7 +128,7 @@ def test_rows_of_branch_lines_are_plain_pipes():
     plant = ox.load(SCENARIOS / "nine_systems.toml")
     riser = plant.risers[0]
     assert riser.pipe("lines 1-2 piece 1").count == 2 and riser.pipe("lines 29-30").from_pipe == "lines 29-30 piece 2"
-    fewer = plant.with_({f"riser.{riser.name}.branch_lines.lines.number": 20})
+    fewer = plant.with_({f"riser.{riser.name}.branch_lines.lines.number": "20"})
     assert fewer.risers[0].volume_m3 < riser.volume_m3
 
 
