@@ -93,9 +93,9 @@ plant::Plant tree(std::optional<int> cells, bool counted) {
     return plant;
 }
 
-class Counted : public ::testing::TestWithParam<std::optional<int>> {};
+class CountedCells : public ::testing::TestWithParam<std::optional<int>> {};
 
-TEST_P(Counted, EqualsTheTreeWrittenOut) {
+TEST_P(CountedCells, EqualsTheTreeWrittenOut) {
     expect_same(tree(GetParam(), true), tree(GetParam(), false),
                 {{"main", {"main"}},
                  {"far", {"far"}},
@@ -103,7 +103,33 @@ TEST_P(Counted, EqualsTheTreeWrittenOut) {
                  {"drop", {"line 1a", "line 1b", "line 1c", "line 2a", "line 2b", "line 2c"}}});
 }
 
-INSTANTIATE_TEST_SUITE_P(Cells, Counted, ::testing::Values(1, 3, std::nullopt));
+INSTANTIATE_TEST_SUITE_P(Cells, CountedCells, ::testing::Values(1, 3, std::nullopt));
+
+/// What is on a counted pipe is on every copy of it: vents, and water that closes the bore.
+TEST(Counted, HasVentsAndWaterOnEveryCopy) {
+    const auto add = [](plant::Plant plant, const std::vector<std::string>& lines) {
+        plant::Riser& riser = plant.risers[0];
+        riser.samples.clear();
+        riser.leaks.pop_back();
+        for (const std::string& line : lines) {
+            riser.vents.push_back(vent(line, 0.3e-3));
+            riser.low_points.push_back({"dip of " + line, line, 1e-4, plant::WaterRise{0.1}});
+        }
+        return plant;
+    };
+    const auto a = run(add(tree(1, true), {"line"}), tight(1e-11)).risers.at(0);
+    const auto b = run(add(tree(1, false), {"line 1", "line 2"}), tight(1e-11)).risers.at(0);
+    constexpr double switching =
+        3e-5;  // water of two copies lets gas through one after the other, not at once
+    EXPECT_NEAR(a.time_at_readings.value() / b.time_at_readings.value(), 1.0, switching);
+    EXPECT_NEAR(a.vented / b.vented, 1.0, 1e-8);
+    EXPECT_NEAR(a.average_oxygen / b.average_oxygen, 1.0, 1e-8);
+    EXPECT_GT(a.low_points.at(0).breaks, 0);
+    ASSERT_EQ(b.low_points.size(), 2U);
+    EXPECT_NEAR(a.low_points[0].closed_time / b.low_points[0].closed_time, 1.0, switching);
+    EXPECT_NEAR(a.low_points[0].water_at_end / (b.low_points[0].water_at_end + b.low_points[1].water_at_end),
+                1.0, 1e-6);
+}
 
 std::string scenario(const std::string& cells, const std::string& piping) {
     return R"(format = 1
