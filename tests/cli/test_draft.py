@@ -59,7 +59,7 @@ def test_answers_are_asked_for(program, oxfade, tmp_path):
     text = path.read_text()
     assert 'purity = "99.9 %"' in text
     assert 'name = "East"' in text
-    assert "number = 12" in text and text.count("[[riser.branch_lines]]") == 1
+    assert "number = 12" in text and text.count("\n[[riser.branch_lines]]") == 1
     assert done.stderr.count("How many branch lines") == 1  # the other system is a volume
     assert oxfade("check", path).stdout.startswith("Loft\n")
 

@@ -174,4 +174,4 @@ def test_a_building_of_nine_systems_fits_on_150_lines(oxfade, scenarios):
         assert len(lines) == 3 * 15  # three sizes, and two lines at each of 15 taps computed once
         mains = [pipe for pipe in riser["final"]["pipes"] if pipe["name"].startswith("cross main")]
         assert len(mains) == 15
-        assert riser["limiting"]["pipe"].startswith("lines ")  # dead ends take longest
+        assert riser["limiting_pipe"].startswith("lines ")  # dead ends take longest
