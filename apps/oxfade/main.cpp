@@ -33,7 +33,8 @@ struct Verb {
 constexpr std::array verbs{
     Verb{"draft", "Ask what matters and write a first scenario file",
          "  oxfade draft plant.toml\n"
-         "  oxfade draft plant.toml --defaults --system \"Dock: 4 in x 150 ft; 20 lines of 1 in x 40 ft\"\n"
+         "  oxfade draft plant.toml --defaults \\\n"
+         "      --system \"Dock: 4 in x 150 ft; 20 lines of 1 in x 40 ft\"\n"
          "      asks for piping, source and vents and writes an annotated file to go on\n"
          "      with; the second asks nothing and marks in it what it has assumed",
          nullptr, draft, false, add_draft_options, false},

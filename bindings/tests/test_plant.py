@@ -92,6 +92,46 @@ def test_water_in_dips(built):
         built.with_(risers=[north.with_(low_points=[dips[0].with_(on="arn")])])
 
 
+def test_how_piping_lies(built):
+    north = built.risers[0]
+    line = ox.Pipe(name="line", shape=ox.Cylinder(bore_m=0.027, length_m=12.0), from_pipe="main", count=6, pitch=0.004)
+    drop = ox.Pipe(name="drop", shape=ox.Cylinder(bore_m=0.027, length_m=0.5), position="drop", cells=2)
+    sloped = ox.Pipe(name="sloped", shape=ox.Cylinder(bore_m=0.05, length_m=9.0), elevations_m=(3.0, 3.1))
+    assert (line.position, drop.pitch, drop.position, sloped.pitch, sloped.position) == (None, -1.0, "drop", None, None)
+    assert ox.Pipe(name="x", shape=drop.shape, position="vertical").pitch == 1.0
+    assert drop.with_(position="level").pitch == 0.0 and line.with_(name="other").pitch == 0.004
+    assert line.cells is None and line.count == 6 and drop.cells == 2
+    for pipe in (line, drop, sloped):
+        assert pickle.loads(pickle.dumps(pipe)) == pipe and eval(repr(pipe), vars(ox)) == pipe
+    with pytest.raises(ox.InputError, match="position.*expected 'level', 'vertical', 'drop' or None"):
+        drop.with_(position="up")
+    with pytest.raises(ox.InputError, match="elevations_m.*expected two numbers"):
+        sloped.with_(elevations_m=(1.0,))
+    main = north.pipes[0]
+    pipes = [main, line, drop, sloped]
+    leak = ox.Leak(size=north.leaks[0].size, spread="joints")
+    vent = north.vents[0].with_(at="sloped")
+    port = ox.SamplingPoint(name="port", at="line", distance_m=6.0)
+    riser = north.with_(pipes=pipes, leaks=[leak], vents=[vent], samples=[port])
+    mixing = ox.Mixing(shear=False, mouth_bores=3.0, warm_end_k=-1.0)
+    plant = built.with_(risers=[riser], mixing=mixing, target_at="readings")
+    again = ox.loads(plant.to_toml())
+    assert _rounded(repr([again.risers, again.mixing])) == _rounded(repr([plant.risers, plant.mixing]))
+    assert again.target_at == "readings" and pickle.loads(pickle.dumps(plant)) == plant
+    assert plant.with_({"riser.North.pipe.line.pitch": -0.01}).risers[0].pipe("line").pitch == -0.01
+    assert riser.volume_m3 == pytest.approx(sum(p.volume_m3 * n for p, n in zip(pipes, (1, 6, 6, 6))))
+    with pytest.raises(ox.InputError, match="count: is out of range"):
+        plant.with_(risers=[riser.with_(pipes=[main.with_(count=0), *pipes[1:]])])
+
+
+def test_rows_of_branch_lines_are_plain_pipes():
+    plant = ox.load(SCENARIOS / "nine_systems.toml")
+    riser = plant.risers[0]
+    assert riser.pipe("lines 1-2 piece 1").count == 2 and riser.pipe("lines 29-30").from_pipe == "lines 29-30 piece 2"
+    fewer = plant.with_({f"riser.{riser.name}.branch_lines.lines.number": "20"})
+    assert fewer.risers[0].volume_m3 < riser.volume_m3
+
+
 def test_temperatures_that_change_and_dated_actions(cold_store):
     swing = ox.DailySwing(mean_k=278.0, swing_k=6.0, warmest_s=15 * 3600.0)
     knots = [ox.TemperatureKnot(time_s=t, temperature_k=k) for t, k in ((0.0, 280.0), (3600.0, 290.0))]

@@ -239,3 +239,20 @@ def test_exposures_come_with_what_is_assumed():
     assert run.exposure_assumptions[0].startswith("Not a prediction of life")
     dry = ox.predict(ox.load(SCENARIOS / "freezer.toml"), history_points=0)
     assert len(dry.exposure_assumptions) < len(run.exposure_assumptions)
+
+
+def test_readings_average_and_resolution(run, cold_store):
+    store = run.riser("Store")
+    assert [reading.name for reading in store.readings] == [vent.name for vent in cold_store.riser("Store").vents]
+    reading = store.reading("end vent")
+    assert reading.vent and reading.pipe == cold_store.riser("Store").vent("end vent").at and reading.cell >= 1
+    assert 0 < store.average_oxygen < 0.21 and 0 < reading.oxygen < 0.21
+    times = (store.time_at_readings_s, store.time_of_average_s, store.time_everywhere_s, store.time_to_target_s)
+    assert all(time is None or time > 0 for time in times)
+    pipe = store.pipes[0]
+    assert pipe.copies == 1 and pipe.cell_ends[-1] == pytest.approx(1.0) and len(pipe.cell_ends) == len(pipe.oxygen)
+    assert run.resolution.cells == sum(len(pipe.oxygen) for riser in run.risers for pipe in riser.pipes)
+    again = pickle.loads(pickle.dumps(run))
+    assert again.riser("Store").reading("end vent").oxygen == reading.oxygen
+    assert again.resolution.cells == run.resolution.cells and len(again.variations) == len(run.variations)
+    assert pickle.loads(pickle.dumps(reading)).oxygen == reading.oxygen

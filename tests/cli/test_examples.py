@@ -5,7 +5,10 @@ import json
 
 import pytest
 
-EXAMPLES = ["cold_store.toml", "freezer.toml", "preaction_cylinders.toml", "training_rig.toml", "warehouse_large_vents.toml"]
+EXAMPLES = [
+    "cold_store.toml", "freezer.toml", "nine_systems.toml", "preaction_cylinders.toml", "training_rig.toml",
+    "warehouse_large_vents.toml",
+]  # fmt: skip
 
 
 def predict(oxfade, path, *more):
@@ -158,3 +161,17 @@ def test_a_plant_may_trip_in_its_dip_and_keep_the_water(oxfade, scenarios, tmp_p
     assert riser["not_met_because"] in ("liquid-stop-shut", "water-blocks")
     assert any(m["code"] == "tripped" and "again, and nothing drains it" in m["text"] for m in result["messages"])
     assert result["balance"]["worst_relative"] < 1e-9
+
+
+def test_a_building_of_nine_systems_fits_on_150_lines(oxfade, scenarios):
+    file = scenarios / "nine_systems.toml"
+    assert len(file.read_text().splitlines()) <= 150
+    _, result = predict(oxfade, file)
+    assert len(result["risers"]) == 9
+    for riser in result["risers"]:
+        assert riser["fill_met"]
+        lines = [pipe for pipe in riser["final"]["pipes"] if pipe["name"].startswith("lines ")]
+        assert len(lines) == 3 * 15  # three sizes, and two lines at each of 15 taps computed once
+        mains = [pipe for pipe in riser["final"]["pipes"] if pipe["name"].startswith("cross main")]
+        assert len(mains) == 15
+        assert riser["limiting_pipe"].startswith("lines ")  # dead ends take longest

@@ -54,6 +54,12 @@ def limits_of_the_code():
     ("duration", "50.0 * 365.25 * 86400.0", "| simulated time | 50 years |"),
     ("cells", "10'000", "| compartments of a pipe (`cells`) | 10 000 |"),
     ("compartments", "20'000", "| compartments of the plant | 20 000 |"),
+    ("count", "1'000", "| equal pipes side by side (`count`) | 1000 |"),
+    ("copies", "1e6", "| cells of the plant, all copies counted | 1 000 000 |"),
+    ("branch_lines", "1'000", "| branch lines of a row (`number`) | 1000 |"),
+    ("joint_step", "0.3048", "| 1 ft (0.3048 m) apart |"),
+    ("mouth", "20.0", "| `mixing.mouth` | from 0 to 20 bores |"),
+    ("warm_end", "10.0", "| `mixing.warm_end` | from -10 to 10 K |"),
     ("openings", "2e6", "| openings of a timed vent in a run | 2 000 000 |"),
     ("openings_of_parts", "1e9", "times compartments | 1 000 000 000 |"),
     ("narrowest_band", "1e-4", "| 0.01 % of the higher |"),
@@ -71,4 +77,4 @@ def test_limits_are_those_of_the_code(name, value, row):
 
 
 def test_no_limit_is_left_out():
-    assert len(limits_of_the_code()) == 13
+    assert len(limits_of_the_code()) == 19

@@ -28,7 +28,7 @@ std::optional<plant::Plant> small_plant(std::string_view text) {
         plant.duration = std::min(plant.duration, longest);
         int cells = 0;
         for (const auto& riser : plant.risers) {
-            for (const auto& pipe : riser.pipes) cells += std::min(pipe.cells, most_cells + 1);
+            for (const auto& pipe : riser.pipes) cells += std::min(pipe.cells.value_or(1), most_cells + 1);
         }
         if (cells <= most_cells) return plant;
     } catch (const InputError&) {

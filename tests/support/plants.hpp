@@ -95,7 +95,7 @@ inline plant::Plant plant_of(plant::Riser riser, plant::Source source, double du
     plant.target = 0.97;
     plant.source = std::move(source);
     plant.risers.push_back(std::move(riser));
-    plant.mixing = {false, false};
+    plant.mixing = {false, false, false};
     return plant;
 }
 

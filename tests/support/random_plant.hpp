@@ -130,7 +130,7 @@ class RandomPlant {
                                    ? tube(name, dice_.scale(0.02, 0.15), dice_.scale(1.0, 80.0))
                                    : vessel(name, dice_.scale(0.005, 2.0));
             pipe.cells = dice_.chance(0.5) ? 1 : dice_.count(2, 6);
-            if (dice_.chance(0.3)) pipe.position = plant::Position::vertical;
+            if (dice_.chance(0.3)) pipe.pitch = 1.0;
             if (dice_.chance(0.2)) pipe.exchange = dice_.chance(0.3) ? 0.0 : dice_.scale(1e-6, 1e-2);
             if (p > 0 && dice_.chance(0.6)) pipe.from = "p" + std::to_string(dice_.count(0, p - 1));
             out.pipes.push_back(std::move(pipe));

@@ -56,7 +56,8 @@ inline void add_random_water(plant::Plant& plant, Dice& dice) {
             const plant::Pipe& pipe = riser.pipes[p];
             if (loops.count(p) > 0 || !dice.chance(0.6)) continue;
             const plant::Pipe& parent = riser.pipes[*riser.parent_index(p)];
-            const double room = std::min(pipe.volume() / pipe.cells, parent.volume() / parent.cells);
+            const double room =
+                std::min(pipe.volume() / pipe.cells.value_or(1), parent.volume() / parent.cells.value_or(1));
             const double water = dice.scale(1e-3, 0.1) * room;
             plant::LowPoint low_point{"dip " + std::to_string(p), pipe.name, water,
                                       plant::WaterRise{dice.scale(0.01, 1.0)}};

@@ -103,6 +103,13 @@ TEST(WrongRows, NamesOfLines) {
         HasSubstr("lines.name: `lines` stands for pipes such as `lines 1`, and that name is taken"));
 }
 
+TEST(WrongRows, TooManyPipes) {
+    std::string pieces = "pieces = [\n";
+    for (int i = 0; i < 30; ++i) pieces += "{ bore = \"1 in\", length = \"1 ft\" },\n";
+    EXPECT_THAT(only_complaint(with_row("number = 1000\n" + pieces + "]")),
+                HasSubstr("branch_lines.lines: all branch lines would be more than 20000 pipes"));
+}
+
 TEST(WrongRows, AreToldOnceWhateverNamesTheirLines) {
     EXPECT_THAT(
         complaints(with_row(std::string(line_size) + "number = 0",

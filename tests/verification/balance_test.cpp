@@ -38,8 +38,9 @@ double oxygen_held(const plant::Plant& plant, const outcome::Outcome& out) {
         for (std::size_t p = 0; p < out.risers[r].pipes.size(); ++p) {
             const plant::Pipe& pipe = plant.risers[r].pipes[p];
             for (const double oxygen : out.risers[r].pipes[p].oxygen) {
-                held += oxygen * moles_of(out.risers[r].final_pressure, pipe.volume() / pipe.cells,
-                                          plant.site.temperature.mean());
+                held +=
+                    oxygen * moles_of(out.risers[r].final_pressure, pipe.volume() / pipe.cells.value_or(1),
+                                      plant.site.temperature.mean());
             }
         }
     }

@@ -12,6 +12,7 @@ namespace {
 /// Cells along the longest way through a dead end, and from where gas enters to a vent, at a refinement of 1.
 constexpr double cells_of_dead_end = 10.0, cells_of_way = 24.0;
 constexpr double tee_bores = 2.0;     ///< length of the cell that side pipes hang on
+constexpr double same_volume = 1e-9;  ///< of what leaves a point: equal but for rounding
 constexpr double least_bores = 1.0;   ///< no cell is shorter
 constexpr double water_share = 0.45;  ///< of a cell that water beside it takes at most
 /// Pipes breathe whose gas swings by more than this part: then their dead ends' cells move with it.
@@ -91,12 +92,20 @@ class Mesher {
             if (const auto parent = tree_.parent(*p)) volume[*parent] += riser_.pipes[*p].count * volume[*p];
         }
         for (const auto& children : children_) {
-            const std::size_t* on = nullptr;
-            for (const std::size_t& child : children) {
-                if (riser_.pipes[child].count > 1) continue;
-                if (!on || volume[child] > volume[*on]) on = &child;
+            double most = 0.0;
+            int with_most = 0;  // equal pipes all leave at the side, whether they are written out or counted
+            for (const std::size_t child : children) {
+                const int count = riser_.pipes[child].count;
+                if (volume[child] > most * (1.0 + same_volume)) {
+                    most = volume[child];
+                    with_most = count;
+                } else if (volume[child] > most * (1.0 - same_volume)) {
+                    with_most += count;
+                }
             }
-            for (const std::size_t& child : children) meshes_[child].side = &child != on;
+            for (const std::size_t child : children) {
+                meshes_[child].side = with_most > 1 || volume[child] < most * (1.0 - same_volume);
+            }
         }
     }
 

@@ -89,7 +89,7 @@ class Expansion {
         for (const BranchLineRow& row : rows_) {
             const auto main = row.readable ? find_main(row) : std::nullopt;
             auto taps = main ? tap_positions(row, *main, reading_) : std::nullopt;
-            if (!taps) {
+            if (!taps || !has_room(row, taps->size())) {
                 spoiled_ = true;
                 continue;
             }
@@ -102,6 +102,18 @@ class Expansion {
             const auto same = [](double a, double b) { return b - a < same_place; };
             cuts.erase(std::unique(cuts.begin(), cuts.end(), same), cuts.end());
         }
+    }
+
+    /// False when all rows together would make more pipes than a plant may have cells, which is told.
+    bool has_room(const BranchLineRow& row, std::size_t taps) {
+        const std::size_t before = reading_.pipes_made;
+        reading_.pipes_made += taps * (1 + (row.both_sides ? 2 : 1) * row.pieces.size());
+        if (reading_.pipes_made <= std::size_t{limits::compartments}) return true;
+        reading_.pipes_made = before;
+        reading_.findings.add(
+            row.path, fmt::format("all branch lines would be more than {} pipes", limits::compartments),
+            "fewer lines, or fewer pieces of each");
+        return false;
     }
 
     /// Length of the main of a row; none when it cannot be used, which is told.
@@ -187,7 +199,15 @@ class Expansion {
             return {};
         }
         std::vector<int> cells(ends.size(), 1);
-        for (int left = *main.cells - segments; left > 0; --left) {
+        int left = *main.cells - segments;
+        const int spare = left;
+        for (std::size_t k = 0; k < ends.size(); ++k) {
+            const double share = (ends[k] - (k > 0 ? ends[k - 1] : 0.0)) / ends.back();
+            const int more = static_cast<int>(std::floor(spare * share));
+            cells[k] += more;
+            left -= more;
+        }
+        for (; left > 0; --left) {
             std::size_t longest = 0;
             double most = 0.0;
             for (std::size_t k = 0; k < ends.size(); ++k) {

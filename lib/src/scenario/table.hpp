@@ -23,6 +23,7 @@ struct Reading {
     Findings findings;
     double air_pressure;             ///< of the site [Pa]: what gauge pressures count from
     int si_units = 0, us_units = 0;  ///< how many of each family were met
+    std::size_t pipes_made = 0;      ///< from rows of branch lines
 };
 
 /// A table of the file under a reader's hand. Nothing here throws: what cannot be read becomes a problem and

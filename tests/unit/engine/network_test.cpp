@@ -101,7 +101,7 @@ TEST(Network, MixesOnlyWhereItMay) {
     plant::Plant plant = branched();
     EXPECT_FALSE(build_network(plant).any_mixing);
     plant.mixing = {true, true};
-    plant.risers[0].pipes[1].position = plant::Position::vertical;
+    plant.risers[0].pipes[1].pitch = 1.0;
     plant.risers[0].pipes[3].exchange = 0.25;
     const auto net = build_network(plant);
     EXPECT_TRUE(net.any_mixing);

@@ -22,9 +22,8 @@ inline constexpr double machine_run = 1.0;   ///< least time from `start` to `st
 inline constexpr double air_run = 1e-3;      ///< the same of a generator on air [s]
 inline constexpr double emptying = 1e-5;     ///< least time in which a hole empties its riser [s]
 inline constexpr double exchange_rate = 1e3;  ///< exchange between compartments, of a compartment's gas [1/s]
-inline constexpr double joint_step =
-    0.3048;                               ///< between the elevations of two ends that are joined [m]: 1 ft
-inline constexpr double mouth = 20.0;     ///< stirred depth of a dead end (`mixing.mouth`) [bores]
-inline constexpr double warm_end = 10.0;  ///< of `mixing.warm_end`, either way [K]
+inline constexpr double joint_step = 0.3048;  ///< in height between two ends that are joined [m]: 1 ft
+inline constexpr double mouth = 20.0;         ///< stirred depth of a dead end (`mixing.mouth`) [bores]
+inline constexpr double warm_end = 10.0;      ///< of `mixing.warm_end`, either way [K]
 
 }  // namespace oxfade::plant::limits
