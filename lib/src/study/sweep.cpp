@@ -282,6 +282,7 @@ SweepResult sweep(const plant::Plant& plant, const SweepOptions& options) {
     result.unknowns = options.unknowns;
     result.seed = options.seed;
     result.within = options.within.value_or(plant.duration);
+    result.target_at = plant.target_at;
     result.runs_per_point = runs_per_point(options);
     Sweeper sweeper(plant, options);
     sweeper.run();

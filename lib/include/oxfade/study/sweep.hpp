@@ -74,6 +74,7 @@ struct SweepResult {
     std::size_t resumed = 0;  ///< of the runs, taken from the store
     std::uint64_t seed = 0;
     double within = 0.0;  ///< [s]
+    plant::TargetAt target_at = plant::TargetAt::everywhere;  ///< what the target asks for
 };
 
 /// Runs a plant with values set along axes, or drawn from distributions, or both. With two or more unknowns
