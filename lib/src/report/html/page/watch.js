@@ -15,13 +15,15 @@ function runPicker() {
 }
 
 function mapSection() {
-  const holder = el("div", { class: data.plants.some((plant) => plant.risers.length > MANY_RISERS) ? "maps many" : "maps" });  // of many, those out of sight wait
+  const many = data.plants.some((plant) => plant.risers.length > MANY_RISERS);
+  const holder = el("div", { class: many ? "maps many" : "maps" });  // of many, those out of sight wait
   let maps = [], width = 0;
   const draw = () => {
     width = holder.clientWidth;
     if (width < 50) return;
     const r = run();
-    maps = r.plant.risers.map((_, i) => new RiserMap(r, i, Math.max(width, 300)));
+    const columns = many && width > 986 ? Math.floor((width + 26) / 506) : 1, each = Math.floor((width + 26) / columns) - 26;
+    maps = r.plant.risers.map((_, i) => new RiserMap(r, i, Math.max(each, 300)));
     holder.replaceChildren(...maps.map((map) => el("figure", { class: "riser-map", style: { "contain-intrinsic-height": `auto ${map.height + 40}px` } }, el("figcaption", {}, el("strong", {}, map.riser.name), " ",
       el("span", {}, `${digits(units().toVolume(map.riser.volume_m3))} ${units().volume} of piping${map.riser.spread_leak ? ", leaks spread along it" : ""}`)), map.node)));
     paint();
