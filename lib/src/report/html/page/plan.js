@@ -70,7 +70,7 @@ function layWay(plan, first, depth) {
 function layLines(plan, out, taken, child, x, side, depth) {
   const one = layWay(plan, child, depth + 1), count = plan.tree.count[child];
   const shown = Math.min(count, depth === 0 ? plan.copies : PLAN.copies_within);
-  const room = count > 1 ? 34 : 0;  // for the number of copies beyond the first of them
+  const room = count > 2 ? 34 : 0;  // for the number of copies beyond the first of them
   for (let k = 0; k < shown; ++k, side = -side) {
     const clear = freePlace(taken[side], x + one.y0, x + one.y1, plan.gap) === 0;
     const shift = clear ? 0 : freePlace(taken[side], x + one.y0, x + one.y1, plan.comb), up = clear ? 0 : PLAN.header;
@@ -83,7 +83,7 @@ function layLines(plan, out, taken, child, x, side, depth) {
     }
     for (const line of one.headers) out.headers.push(line.map(([px, py]) => turn(px, py)));
     for (const note of one.notes) { const [nx, ny] = turn(note.x, note.y); out.notes.push({ ...note, x: nx, y: ny }); }
-    if (k === 0 && count > 1) { const [nx, ny] = turn(one.x1 + 26, 0); out.notes.push({ pipe: child, x: nx, y: ny, text: `×${count}`, shown }); }
+    if (k === 0 && room) { const [nx, ny] = turn(one.x1 + 26, 0); out.notes.push({ pipe: child, x: nx, y: ny, text: `×${count}`, shown }); }
     out.x0 = Math.min(out.x0, x + shift + one.y0);
     out.x1 = Math.max(out.x1, x + shift + one.y1);
     const far = side * (up + one.x1 + room), near = side * (up + one.x0);
