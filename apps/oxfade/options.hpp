@@ -24,7 +24,7 @@ struct Options {
     std::string units;              ///< "si", "us", or empty for the file's own
     bool quiet = false;
     bool friction = false;       ///< of predict
-    bool skip_remedies = false;  ///< likewise
+    bool skip_extras = false;  ///< likewise
     StudyOptions study;
     DraftOptions draft;
     std::string shell;                  ///< of completion
