@@ -76,7 +76,7 @@ def test_tells_equal_dead_ends_in_one_line(oxfade, tmp_path, small):
 
 
 def test_says_what_size_and_margin_mean(oxfade, small, variant):
-    assert "no quick-opening device asked for" in " ".join(oxfade("check", small).stdout.split())
+    assert "no quick-opening device required" in " ".join(oxfade("check", small).stdout.split())
     large = variant('volume = "800 L"', 'volume = "2500 L"')
     assert "needs a quick-opening device" in " ".join(oxfade("check", large).stdout.split())
     result = json.loads(oxfade("check", small, "--json", "-").stdout)

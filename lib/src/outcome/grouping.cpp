@@ -39,6 +39,10 @@ Numbered cut(const std::string& name, At at) {
         first = name.size() - 1;
         while (!is_digit(name[first])) --first;
         while (first > 0 && is_digit(name[first - 1])) --first;
+        if (first > 1 && name[first - 1] == '-' && is_digit(name[first - 2])) {
+            --first;
+            while (first > 0 && is_digit(name[first - 1])) --first;
+        }
     }
     std::size_t end = first;
     const long number = number_at(name, first, end);

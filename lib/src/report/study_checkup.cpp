@@ -75,7 +75,7 @@ void write_size_step(Page& page, double volume, study::SizeStep step, const Unit
     std::string text;
     switch (step) {
         case study::SizeStep::plain:
-            text = fmt::format("up to {}: no quick-opening device asked for", limit(study::plain_volume));
+            text = fmt::format("up to {}: no quick-opening device required", limit(study::plain_volume));
             break;
         case study::SizeStep::with_quick:
             text = fmt::format("over {}, up to {}: a dry-pipe system needs a quick-opening device",

@@ -58,8 +58,9 @@ void write_design(Page& page, const plant::Plant& plant, const study::SizeResult
                                                               format_value(drill, Dimension::length, units)));
     }
     page.labelled("Target met",
-                  fmt::format("{} after {}, {} of the time allowed", detail::target_place(plant.target_at),
-                              format_time(design.time_to_target), format_percent(design.target_use)));
+                  fmt::format("{} after {}{}, {} of the time allowed", detail::target_place(plant.target_at),
+                              format_time(design.time_to_target), detail::time_error_text(result.space_error),
+                              format_percent(design.target_use)));
     page.labelled("Fill", fmt::format("the longest uses {} of its limit", format_percent(design.fill_use)));
     page.labelled("Separator",
                   fmt::format("{} of what it makes is used", format_percent(design.separator_use)));
@@ -147,6 +148,7 @@ std::string size_json(const plant::Plant& plant, const study::SizeResult& result
             {{"by_s", number(point.deadline)},
              {"design", point.design ? design_json(plant, *point.design) : Json(nullptr)}});
     }
+    json["space_error_of_time_s"] = number(result.space_error);
     json["runs"] = result.runs;
     return detail::document(json);
 }

@@ -207,6 +207,13 @@ std::string sweep_text(const plant::Plant& plant, const study::SweepResult& resu
             write_indices(page, result, point);
         }
     }
+    if (result.space_error) {
+        page.paragraph(
+            fmt::format("Cutting pipes into cells may still move these times; for the values as given "
+                        "in the file by ±{}.",
+                        format_time(*result.space_error)));
+        page.blank();
+    }
     detail::write_cautions(page);
     return page.text();
 }
@@ -217,6 +224,7 @@ std::string sweep_json(const plant::Plant& plant, const study::SweepResult& resu
     json["target_at"] = std::string(detail::target_at_name(plant.target_at));
     json["duration_s"] = number(plant.duration);
     json["within_s"] = number(result.within);
+    json["space_error_of_time_s"] = number(result.space_error);
     json["seed"] = result.seed;
     json["runs"] = result.runs.size();
     json["points"] = Json::array();

@@ -7,6 +7,7 @@
 
 #include "oxfade/engine/predict.hpp"
 #include "oxfade/gas/mixture.hpp"
+#include "study/space_error.hpp"
 
 namespace oxfade::study {
 namespace {
@@ -32,15 +33,6 @@ std::optional<double> time_to_target(const outcome::Outcome& outcome) {
     return latest;
 }
 
-/// Of the riser that is last to meet the target.
-std::optional<double> space_error(const outcome::Outcome& outcome) {
-    const auto last =
-        std::max_element(outcome.risers.begin(), outcome.risers.end(), [](const auto& a, const auto& b) {
-            return a.time_to_target.value_or(0.0) < b.time_to_target.value_or(0.0);
-        });
-    return last == outcome.risers.end() ? std::nullopt : last->space_error_of_time;
-}
-
 /// @param go_on asked now and then; false stops with an Error
 Strategy run(const Candidate& candidate, const std::function<bool()>& go_on) {
     engine::Options options;
@@ -55,7 +47,7 @@ Strategy run(const Candidate& candidate, const std::function<bool()>& go_on) {
     strategy.name = candidate.name;
     strategy.all_met = outcome.all_met();
     strategy.target_at = candidate.plant.target_at;
-    strategy.space_error = space_error(outcome);
+    strategy.space_error = space_error_of(outcome);
     strategy.fills_met = std::all_of(outcome.risers.begin(), outcome.risers.end(),
                                      [](const outcome::RiserOutcome& riser) { return riser.fill_met; });
     const outcome::SourceOutcome& source = outcome.source;
