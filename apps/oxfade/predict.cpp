@@ -21,6 +21,7 @@ outcome::Outcome run(const scenario::Scenario& scenario, const Options& options)
     engine::Options settings;
     settings.progress = progress.callback();
     settings.resolve_friction = options.friction;
+    settings.vary = !options.skip_extras;
     if (scenario.relative_tolerance) settings.relative_tolerance = *scenario.relative_tolerance;
     return engine::predict(scenario.plant, settings);
 }

@@ -133,6 +133,7 @@ class DeadEnd {
             flow::counter_flow(pipe, gas, std::abs(gradient), std::max(middle, 1e-12));
         e.spread += molecular - diffusivity_;
         e.slope += molecular - diffusivity_;
+        if (!(e.slope > 0.0)) e.slope = e.spread;  // where warmth nearly balances composition
         return e;
     }
 
