@@ -118,6 +118,7 @@ class DeadEnd {
     }
 
     flow::CounterFlowExchange exchange(const Half& half, double gradient, double middle) const {
+        constexpr double least = 1e-9;
         const double molecular = way_.mixing.molecular ? diffusivity_ : 0.0;
         if (!way_.mixing.buoyant) return {molecular, molecular};
         const double mass = mass_product_ + middle * mass_excess_;
@@ -130,10 +131,10 @@ class DeadEnd {
         const flow::CounterFlowPipe pipe{half.radius, along * half.sine,
                                          std::sqrt(1.0 - half.sine * half.sine)};
         flow::CounterFlowExchange e =
-            flow::counter_flow(pipe, gas, std::abs(gradient), std::max(middle, 1e-12));
+            flow::counter_flow(pipe, gas, std::max(std::abs(gradient), least), std::max(middle, least));
         e.spread += molecular - diffusivity_;
-        e.slope += molecular - diffusivity_;
-        if (!(e.slope > 0.0)) e.slope = e.spread;  // where warmth nearly balances composition
+        // Where warmth nearly balances composition the flux could fall with the gradient.
+        e.slope = std::max(e.slope, diffusivity_) + molecular - diffusivity_;
         return e;
     }
 
