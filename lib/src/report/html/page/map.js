@@ -86,7 +86,7 @@ class RiserMap {
   /** Names of pipes along them, where there is room. */
   label(plan, texts) {
     this.riser.pipes.forEach((pipe, p) => {
-      const { thick, at: [line] } = plan.pipes[p], u = units(), upright = line.dx === 0, room = line.long - 8;
+      const { thick, at: [line] } = plan.pipes[p], u = units(), upright = line.dx === 0, room = (line.plain ?? line.long) - 8;
       if (upright && plan.spacing < 26) return;
       const name = pipe.name.length * MAP.letters > room && room < 60 ? "" : fitted(pipe.name, room);
       if (!name) return;

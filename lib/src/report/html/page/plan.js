@@ -154,5 +154,5 @@ function trimAtMains(riser, places) {
     }
     if (bends) main.corner = Math.max(main.corner || 0, places[p].thick / 2); else main.straight = true;
   });
-  for (const place of places) if (place.corner && !place.straight) for (const line of place.at) line.long += place.corner;
+  for (const place of places) if (place.corner && !place.straight) for (const line of place.at) { line.plain = line.long; line.long += place.corner; }
 }
