@@ -38,7 +38,7 @@ constexpr std::array verbs{
          "      asks for piping, source and vents and writes an annotated file to go on\n"
          "      with; the second asks nothing and marks in it what it has assumed",
          nullptr, draft, false, add_draft_options, false},
-    Verb{"predict", "Simulate a plant: when is it on target?",
+    Verb{"predict", "Simulate a plant: when is the target met?",
          "  oxfade predict cold_store.toml --csv fade.csv --set target=\"97 %\"\n"
          "      simulates cold_store.toml with another target, prints the report and\n"
          "      writes the time series for a spreadsheet",
@@ -53,14 +53,14 @@ constexpr std::array verbs{
          "      runs both and shows days, fill, gas, energy and findings of each, what\n"
          "      their files do differently, and which is best at what",
          nullptr, compare, true, add_compare_options},
-    Verb{"sweep", "Vary keys or give them a spread: how sure is it?",
+    Verb{"sweep", "Parameter sweep and uncertainty",
          "  oxfade sweep cold_store.toml --runs 2000 \\\n"
          "      --spread source.purity=\"normal(99.5 %, 0.1 %)\" \\\n"
          "      --spread riser.Dock.leak.0.loss=\"uniform(0.5 psi, 2 psi)\"\n"
          "      gives the days to target that 10, 50 and 90 % of plants keep, and\n"
          "      which of the two unknowns matters more",
          "Write every run as CSV", sweep, true, add_sweep_options},
-    Verb{"size", "Find the smallest source and vents that will do",
+    Verb{"size", "Find the smallest source and vents that meet all limits",
          "  oxfade size cold_store.toml --by \"3 d\" --drills \"0.3 mm, 0.4 mm, 0.5 mm\"\n"
          "      finds the smallest source, and a drill for the vents of each system,\n"
          "      that meet the target by then with a tenth of every limit to spare",

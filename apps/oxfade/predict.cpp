@@ -1,10 +1,12 @@
 #include "oxfade/engine/predict.hpp"
+#include "countdown.hpp"
 #include "exit_status.hpp"
 #include "output.hpp"
 #include "oxfade/engine/cost.hpp"
 #include "oxfade/report/csv.hpp"
 #include "oxfade/report/json.hpp"
 #include "oxfade/report/text.hpp"
+#include "oxfade/study/remedies.hpp"
 #include "page_run.hpp"
 #include "progress.hpp"
 #include "terminal.hpp"
@@ -19,10 +21,20 @@ outcome::Outcome run(const scenario::Scenario& scenario, const Options& options)
     engine::Options settings;
     settings.progress = progress.callback();
     settings.resolve_friction = options.friction;
-    settings.vary = true;
+    settings.vary = !options.skip_extras;
     if (scenario.refinement) settings.refinement = *scenario.refinement;
     if (scenario.relative_tolerance) settings.relative_tolerance = *scenario.relative_tolerance;
     return engine::predict(scenario.plant, settings);
+}
+
+/// What would help where the target is missed.
+void add_remedies(outcome::Outcome& outcome, const scenario::Scenario& scenario, const Options& options) {
+    if (options.skip_extras || outcome.all_met()) return;
+    Countdown countdown(watcher_of(options.quiet));
+    study::RemedyOptions settings;
+    settings.progress = countdown.callback();
+    if (scenario.relative_tolerance) settings.relative_tolerance = *scenario.relative_tolerance;
+    outcome.remedies = study::remedies(scenario.plant, outcome, settings);
 }
 
 }  // namespace
@@ -30,7 +42,8 @@ outcome::Outcome run(const scenario::Scenario& scenario, const Options& options)
 int predict(const Options& options) {
     check_outputs(options);
     const auto [scenario, units] = load(options);
-    const outcome::Outcome outcome = run(scenario, options);
+    outcome::Outcome outcome = run(scenario, options);
+    add_remedies(outcome, scenario, options);
     Result result;
     result.text = [&, &plant = scenario.plant, &style = units] {
         return report::to_text(plant, outcome, style);

@@ -40,9 +40,9 @@ void add_size_options(CLI::App& verb, Options& options) {
                     "Nitrogen flows of sources to choose from (default: from a sixteenth to four times the "
                     "file's)")
         ->type_name("LIST");
-    verb.add_option("--by", study.by, "When all have to be on target (default: the file's duration)")
+    verb.add_option("--by", study.by, "Deadline for all systems (default: the file's duration)")
         ->type_name("TIME");
-    verb.add_option("--margin", study.margin, "Part of every limit to keep free (default: 10 %)")
+    verb.add_option("--margin", study.margin, "Safety margin on every limit (default: 10 %)")
         ->type_name("PERCENT");
 }
 

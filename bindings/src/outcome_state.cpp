@@ -36,6 +36,14 @@ template <Is<Variation> T>
 auto parts(T& v) {
     return std::tie(v.what, v.value, v.time_to_target);
 }
+template <Is<RemedyChange> T>
+auto parts(T& c) {
+    return std::tie(c.riser, c.lines, c.all_lines, c.orifice, c.low, c.high, c.cycles);
+}
+template <Is<Remedy> T>
+auto parts(T& r) {
+    return std::tie(r.kind, r.changes, r.duration, r.demand_share, r.time_to_target, r.on_air, r.too_large);
+}
 template <Is<OxygenLimit> T>
 auto parts(T& l) {
     return std::tie(l.time, l.concentration, l.flux, l.current_density, l.penetration, l.penetration_on_air);
@@ -84,7 +92,7 @@ auto parts(T& v) {
 }
 template <Is<Message> T>
 auto parts(T& m) {
-    return std::tie(m.code, m.level, m.where, m.text, m.values);
+    return std::tie(m.code, m.level, m.where, m.text, m.values, m.places);
 }
 template <Is<Series> T>
 auto parts(T& s) {
@@ -102,7 +110,8 @@ auto parts(T& e) {
 template <Is<Outcome> T>
 auto parts(T& o) {
     return std::tie(o.title, o.duration, o.target, o.nitrogen_purity, o.risers, o.source, o.balance,
-                    o.messages, o.history, o.effort, o.stretches, o.resolution, o.variations);
+                    o.messages, o.history, o.effort, o.stretches, o.resolution, o.variations, o.target_at,
+                    o.remedies);
 }
 
 template <class T>

@@ -6,7 +6,7 @@
 cmake_minimum_required(VERSION 3.22)
 
 # In this order: later files use what earlier ones define.
-set(SCRIPTS base colour runs tables map signs clock plots timeline answer watch rest compare sweep fit commission main)
+set(SCRIPTS base colour runs tables plan map signs clock plots timeline answer watch rest compare sweep fit commission main)
 
 # SHA-256 of a text in base64, as a content policy wants it.
 function(digest_of text result)

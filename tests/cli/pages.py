@@ -4,7 +4,7 @@ import bisect
 import csv
 import io
 
-CELL_COLOURS = "[...document.querySelectorAll('.riser-map .cell')].map(cell => cell.getAttribute('fill'))"
+CELL_COLOURS = "[...document.querySelectorAll('.riser-map .cell')].map(cell => cell.getAttribute('stroke'))"
 
 
 def building(risers, pipes, cells):

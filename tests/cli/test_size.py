@@ -12,7 +12,7 @@ DRILLS = "0.4 mm, 0.6 mm, 0.8 mm, 1 mm"
 def test_the_report_says_what_to_fit_and_what_binds(oxfade, small):
     done = oxfade("size", small, "--by", "2 d", "--drills", DRILLS)
     assert done.returncode == 0, done.stderr
-    for words in ("Smallest that will do", "vents drilled", "What binds", "Trade-off"):
+    for words in ("Smallest that meets all limits", "vents with orifices", "What binds", "Trade-off"):
         assert words in done.stdout
     assert max(map(len, done.stdout.splitlines())) <= 80
 

@@ -126,11 +126,11 @@ void find_trip(const plant::Plant& plant, const Outcome& run, const Action& trip
         riser.at_target.begin(), riser.at_target.end(),
         [&](const Stretch& stretch) { return stretch.begin >= trip.at && stretch.begin < next; });
     if (good == riser.at_target.end()) {
-        message.text += next < run.duration ? " It was not on target again before it tripped once more."
-                                            : " It was not on target again by the end.";
+        message.text += next < run.duration ? " It did not meet the target again before it tripped once more."
+                                            : " It did not meet the target again by the end.";
         message.level = Level::warning;
     } else {
-        add(" It was on target again after ", good->begin - trip.at, Dimension::time);
+        add(" It met the target again after ", good->begin - trip.at, Dimension::time);
         message.text += '.';
     }
     out.push_back(std::move(message));

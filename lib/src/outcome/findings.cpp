@@ -68,11 +68,6 @@ void find_demand(const plant::Plant& plant, const PlantDuty& duty, std::vector<M
          {{duty.demand * one, Dimension::standard_flow}, {*duty.separator * one, Dimension::standard_flow}}});
 }
 
-/// " (22 equal)" for a pipe with a count.
-std::string equal_pipes(int copies) {
-    return copies > 1 ? " (" + std::to_string(copies) + " equal)" : std::string();
-}
-
 void find_dead_branches(const plant::Riser& riser, std::vector<Message>& out) {
     if (riser.vents.empty()) {
         out.push_back(
@@ -84,12 +79,11 @@ void find_dead_branches(const plant::Riser& riser, std::vector<Message>& out) {
              {}});
         return;
     }
-    const std::vector<int> copies = riser.copies();
     for (const std::size_t p : dead_branches(riser)) {
         out.push_back(
             {Code::no_way_out,
              Level::warning,
-             riser.name + " / " + riser.pipes[p].name + equal_pipes(copies[p]),
+             riser.name + " / " + line_name(riser, p),
              "No vent on this pipe or beyond it: its oxygen leaves only by leaks and by mixing from its "
              "mouth. A vent at its far end would let nitrogen through.",
              {}});

@@ -12,30 +12,45 @@ namespace {
 
 constexpr std::string_view separator = " / ";
 
-/// A name cut at its first or last number of up to six digits.
+/// A name cut at its first or last number of up to six digits, or at a range of two ("lines 3-4").
 struct Numbered {
     std::string before, after;
-    long number = -1;  ///< -1: there is none
+    long number = -1, last = -1;  ///< -1: there is none
 };
 
 bool is_digit(char c) { return std::isdigit(static_cast<unsigned char>(c)) != 0; }
 
 enum class At { first, last };
 
-Numbered cut(const std::string& name, At at) {
+/// The number of up to six digits that begins at a place, and where it ends; -1 for none, or for one with
+/// leading zeros, which would not be printed as it was.
+long number_at(const std::string& name, std::size_t first, std::size_t& end) {
     constexpr std::size_t longest = 6;
+    end = first;
+    while (end < name.size() && is_digit(name[end])) ++end;
+    const std::size_t digits = end - first;
+    if (digits == 0 || digits > longest || (digits > 1 && name[first] == '0')) return -1;
+    return std::stol(name.substr(first, digits));
+}
+
+Numbered cut(const std::string& name, At at) {
     auto first = static_cast<std::size_t>(std::find_if(name.begin(), name.end(), is_digit) - name.begin());
     if (at == At::last && first < name.size()) {
         first = name.size() - 1;
         while (!is_digit(name[first])) --first;
         while (first > 0 && is_digit(name[first - 1])) --first;
+        if (first > 1 && name[first - 1] == '-' && is_digit(name[first - 2])) {
+            --first;
+            while (first > 0 && is_digit(name[first - 1])) --first;
+        }
     }
     std::size_t end = first;
-    while (end < name.size() && is_digit(name[end])) ++end;
-    const std::size_t digits = end - first;
-    // With leading zeros a number would not be printed as it was.
-    if (digits == 0 || digits > longest || (digits > 1 && name[first] == '0')) return {name, "", -1};
-    return {name.substr(0, first), name.substr(end), std::stol(name.substr(first, digits))};
+    const long number = number_at(name, first, end);
+    if (number < 0) return {name, "", -1, -1};
+    std::size_t behind = end;
+    const long last = end < name.size() && name[end] == '-' ? number_at(name, end + 1, behind) : -1;
+    if (last <= number) return {name.substr(0, first), name.substr(end), number, number};
+    return {name.substr(0, first), name.substr(behind), number, last};
 }
 
 /// "branch line " as "branch lines ", where it ends with a noun of the trade.
@@ -54,8 +69,9 @@ std::string plural(const std::string& before) {
 
 /// Numbers of names that are alike but for them.
 struct Series {
-    std::string before, after;
+    std::string before, after, first;  ///< the first of the names as it was
     std::vector<long> numbers;
+    std::size_t names = 1;
 };
 
 void add_runs(Series series, std::vector<std::string>& out) {
@@ -82,21 +98,21 @@ std::vector<std::string> entries_of(const std::vector<std::string>& names, At at
     std::vector<Series> all;
     for (const std::string& name : names) {
         const Numbered parts = cut(name, at);
-        const auto known = std::find_if(all.begin(), all.end(), [&](const Series& s) {
+        auto known = std::find_if(all.begin(), all.end(), [&](const Series& s) {
             return parts.number >= 0 && !s.numbers.empty() && s.before == parts.before &&
                    s.after == parts.after;
         });
         if (known != all.end()) {
-            known->numbers.push_back(parts.number);
+            ++known->names;
         } else {
-            all.push_back({parts.before, parts.after, {}});
-            if (parts.number >= 0) all.back().numbers.push_back(parts.number);
+            known = all.insert(all.end(), Series{parts.before, parts.after, name, {}, 1});
         }
+        for (long k = parts.number; parts.number >= 0 && k <= parts.last; ++k) known->numbers.push_back(k);
     }
     std::vector<std::string> entries;
     for (Series& series : all) {
-        if (series.numbers.empty()) {
-            entries.push_back(series.before);
+        if (series.numbers.empty() || series.names == 1) {
+            entries.push_back(series.first);
         } else {
             add_runs(std::move(series), entries);
         }
@@ -163,6 +179,16 @@ std::string where_of(const std::vector<std::string>& places) {
 std::string name_list(const std::vector<std::string>& names, std::size_t most) {
     const auto first = entries_of(names, At::first), last = entries_of(names, At::last);
     return joined(last.size() < first.size() ? last : first, most);
+}
+
+std::string line_name(const plant::Riser& riser, std::size_t pipe) {
+    std::string name = riser.pipes[pipe].name;
+    const auto piece = name.rfind(" piece ");
+    if (piece != std::string::npos && riser.pipe_index(name.substr(0, piece))) name.resize(piece);
+    const int copies = riser.copies()[pipe];
+    const Numbered parts = cut(name, At::last);
+    const bool says_so = parts.last - parts.number + 1 == copies;  // "lines 3-4"
+    return copies < 2 || says_so ? name : name + " (" + std::to_string(copies) + " equal)";
 }
 
 std::vector<std::vector<std::size_t>> groups_of(std::size_t count,

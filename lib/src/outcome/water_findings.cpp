@@ -62,11 +62,11 @@ void add_without_water(const RiserOutcome& riser, Message& message) {
     const std::string next = "{" + std::to_string(message.values.size()) + "}";
     if (riser.time_without_water) {
         message.text +=
-            " Drained of all water from the start, the riser would be at target after " + next + ".";
+            " Drained of all water from the start, the system would meet the target after " + next + ".";
         message.values.push_back({*riser.time_without_water, Dimension::time});
     } else if (riser.worst_without_water) {
-        message.text += " Drained of all water from the start, its worst compartment would still hold " +
-                        next + " nitrogen only: the water is not all that is in the way.";
+        message.text += " Drained of all water from the start, its worst cell would still hold " + next +
+                        " nitrogen only: the water is not all that is in the way.";
         message.values.push_back({1.0 - *riser.worst_without_water, Dimension::fraction});
     }
 }

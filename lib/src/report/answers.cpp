@@ -17,7 +17,14 @@ std::string readings_label(const RiserOutcome& riser) {
                                      [](const outcome::Reading& reading) { return reading.vent; });
     const auto samples = static_cast<std::ptrdiff_t>(riser.readings.size()) - vents;
     if (samples == 0) return "at vents";
-    return vents == 0 ? "at samples" : "vents, samples";
+    return vents == 0 ? "at samples" : "at readings";
+}
+
+/// For the column of a system's own lines.
+const char* short_place(TargetAt at) {
+    return at == TargetAt::readings  ? "at vents and sampling points"
+           : at == TargetAt::average ? "on average"
+                                     : "in every part";
 }
 
 /// The reading that is last at the target, or worst at the end.
@@ -106,7 +113,7 @@ std::string time_error_text(const std::optional<double>& error) {
 }
 
 std::string oxygen_error_text(const std::optional<double>& error) {
-    return error ? fmt::format(" (cells: ±{} oxygen)", format_percent(*error)) : std::string();
+    return error ? fmt::format(" (cells: ±{})", format_percent(*error)) : std::string();
 }
 
 std::string resolution_text(const outcome::Resolution& resolution) {
@@ -143,13 +150,13 @@ std::string cell_place(const plant::Riser& given, const outcome::PipeOutcome& pi
 std::string asked_text(const RiserOutcome& riser, TargetAt asked) {
     const std::size_t stretches = riser.at_target.size();
     if (riser.time_to_target) {
-        std::string text = fmt::format("{} after {} ({}){}, and stays there", target_place(asked),
+        std::string text = fmt::format("{} after {} ({}){}, and stays there", short_place(asked),
                                        format_time(*riser.time_to_target), format_day(*riser.time_to_target),
                                        time_error_text(riser.space_error_of_time));
         if (stretches > 1) text += "; before that from " + stretches_text(riser.at_target, stretches - 1);
         return text;
     }
-    std::string text = fmt::format("NOT {} at the end", target_place(asked));
+    std::string text = fmt::format("NOT {} at the end", short_place(asked));
     if (riser.not_met_because) text += ", because " + reason(*riser.not_met_because);
     if (stretches > 0) text += "; it was from " + stretches_text(riser.at_target, stretches);
     return text;

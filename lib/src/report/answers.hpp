@@ -35,7 +35,7 @@ std::string asked_text(const outcome::RiserOutcome& riser, plant::TargetAt asked
 
 /// " (cells: ±0.4 h)": how far the cutting into cells may still move a time; empty where that is not known.
 std::string time_error_text(const std::optional<double>& error);
-/// The same of an oxygen fraction: " (cells: ±0.02 % oxygen)".
+/// The same of an oxygen fraction: " (cells: ±0.02 %)".
 std::string oxygen_error_text(const std::optional<double>& error);
 /// How the piping was cut, and how the error was found, as a sentence.
 std::string resolution_text(const outcome::Resolution& resolution);

@@ -32,7 +32,7 @@ std::string riser_text(const RiserOutcome& riser) {
     std::string text =
         fmt::format("oxygen exposure {} of that on air", format_percent(riser.oxygen_exposure));
     const bool elsewhere = worst > riser.oxygen_exposure * (1.0 + 1e-3);
-    return elsewhere ? text + fmt::format("; {} at the worst place, in '{}'", format_percent(worst), place)
+    return elsewhere ? text + fmt::format("; {} in the worst cell, in '{}'", format_percent(worst), place)
                      : text;
 }
 
@@ -59,7 +59,7 @@ std::vector<std::string> exposure_assumptions(const outcome::Outcome& outcome) {
         "Not a prediction of life: how steel rusts also depends on how wet it is, on deposits, salts, "
         "bacteria and coatings, and none of that is in these numbers.",
         "Oxygen exposure is the oxygen's partial pressure over the whole run, relative to air at the same "
-        "pressures; compare plants with it, not years."};
+        "pressures; use it to compare piping, not to count years."};
     if (std::any_of(outcome.risers.begin(), outcome.risers.end(), water_lay)) {
         out.emplace_back(
             "Under water: all oxygen that still water passes on (1 cm/h of what is dissolved) reaches bare "
@@ -73,7 +73,7 @@ std::vector<std::string> exposure_assumptions(const outcome::Outcome& outcome) {
 void detail::write_exposure(Page& page, const outcome::Outcome& outcome) {
     page.heading("Corrosion exposure");
     for (const RiserOutcome& riser : outcome.risers) {
-        page.labelled("Riser", riser.name + ": " + riser_text(riser));
+        page.labelled("System", riser.name + ": " + riser_text(riser));
         for (const LowPointOutcome& water : riser.low_points) {
             if (water.oxygen_limit) page.labelled("Low point", water_text(water));
         }

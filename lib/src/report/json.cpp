@@ -5,6 +5,7 @@
 #include "answers.hpp"
 #include "json_support.hpp"
 #include "oxfade/report/exposure.hpp"
+#include "remedies_text.hpp"
 #include "variations.hpp"
 
 namespace oxfade::report {
@@ -207,6 +208,7 @@ std::string to_json(const outcome::Outcome& outcome, const Units& units) {
         json["risers"].push_back(riser_json(outcome, r, units));
     json["source"] = source_json(outcome.source, outcome.nitrogen_purity, units);
     if (!outcome.stretches.empty()) json["stretches"] = stretches_json(outcome, units);
+    if (!outcome.remedies.empty()) json["remedies"] = detail::remedies_json(outcome);
     if (!outcome.variations.empty()) json["variations"] = detail::variations_json(outcome);
     json["exposure_assumptions"] = exposure_assumptions(outcome);
     json["balance"] = balance_json(outcome.balance);

@@ -122,7 +122,7 @@ void draw_axis(Page& page, double first, double last) {
 }
 
 void draw_legend(Page& page, const OxygenCurves& curves) {
-    std::string legend = "  Oxygen in the dry gas:  * worst compartment";
+    std::string legend = "  Oxygen in the dry gas:  * worst cell";
     if (!curves.average.empty()) legend += "   o average";
     if (curves.limit > 0.0) legend += "   - target";
     page.line(legend);

@@ -25,11 +25,11 @@ std::string riser_text(const outcome::RiserStretch& riser, const Units& units) {
                                    format_purity(1.0 - riser.oxygen_end));
     if (riser.fill_time) text += fmt::format(", filled in {}", format_time(*riser.fill_time));
     if (!riser.time_to_target) {
-        text += ", not on target at its end";
+        text += ", target not met at its end";
     } else if (*riser.time_to_target > 0.0) {
-        text += fmt::format(", on target {} into it", format_time(*riser.time_to_target));
+        text += fmt::format(", target met {} into it", format_time(*riser.time_to_target));
     } else {
-        text += ", on target throughout";
+        text += ", target met throughout";
     }
     return text +
            fmt::format("; {} at its end", format_value(riser.pressure_end, Dimension::gauge_pressure, units));

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "answers.hpp"
 #include "json_support.hpp"
 #include "oxfade/report/study_values.hpp"
 #include "oxfade/report/text.hpp"
@@ -49,9 +50,19 @@ void write_table(Page& page, const study::Comparison& comparison, std::size_t fi
     page.blank();
 }
 
+/// How far the cutting into cells may still move each time to target; empty where nobody knows.
+std::string space_errors(const study::Comparison& comparison) {
+    std::string text;
+    for (std::size_t k = 0; k < comparison.strategies.size(); ++k) {
+        const auto& error = comparison.strategies[k].space_error;
+        if (error) text += fmt::format("{}{} ±{}", text.empty() ? "" : ", ", letter(k), format_time(*error));
+    }
+    return text.empty() ? text : "Cutting pipes into cells may still move the time to target: " + text + ".";
+}
+
 void write_differences(Page& page, const study::Comparison& comparison, const Units& units) {
     page.heading("What is different");
-    if (comparison.differences.empty()) page.paragraph("Nothing: the plants are the same.", 2);
+    if (comparison.differences.empty()) page.paragraph("Nothing: the systems are the same.", 2);
     for (const study::Difference& difference : comparison.differences) {
         page.paragraph(difference.key, 2);
         std::string text;
@@ -96,7 +107,7 @@ const char* measure_label(Measure measure) {
         case Measure::starts:
             return "Starts";
         case Measure::oxygen_exposure:
-            return "Oxygen seen, air 100%";
+            return "Oxygen exposure";
     }
     return "";
 }
@@ -133,10 +144,11 @@ std::string compare_text(const study::Comparison& comparison, const Units& units
     page.blank();
     for (std::size_t k = 0; k < comparison.strategies.size(); ++k) {
         const study::Strategy& strategy = comparison.strategies[k];
-        page.labelled(letter(k), fmt::format("{}: {}", strategy.name,
+        page.labelled(letter(k), fmt::format("{}: {}{}", strategy.name,
                                              strategy.all_met      ? "target and fill limits met"
                                              : strategy.target_met ? "target met, a fill limit is not"
-                                                                   : "target NOT met"));
+                                                                   : "target NOT met",
+                                             detail::target_tag(strategy.target_at)));
     }
     page.blank();
     page.heading("Side by side", "* best");
@@ -144,8 +156,9 @@ std::string compare_text(const study::Comparison& comparison, const Units& units
         write_table(page, comparison, first, units);
     page.paragraph(
         "Best means least, among those that meet the target if any does. ! marks a fill over its "
-        "limit. Oxygen seen: its partial pressure over the run, against the same piping on air.",
+        "limit. Oxygen exposure: its partial pressure over the run, relative to the same piping on air.",
         2);
+    if (const std::string errors = space_errors(comparison); !errors.empty()) page.paragraph(errors, 2);
     page.blank();
     write_differences(page, comparison, units);
     write_messages(page, comparison, units);
@@ -163,7 +176,9 @@ std::string compare_json(const study::Comparison& comparison, const Units& units
                                       {"all_met", strategy.all_met},
                                       {"target_met", strategy.target_met},
                                       {"fills_met", strategy.fills_met},
+                                      {"target_at", std::string(detail::target_at_name(strategy.target_at))},
                                       {"time_to_target_s", number(value(Measure::time_to_target))},
+                                      {"space_error_of_time_s", number(strategy.space_error)},
                                       {"longest_fill_s", number(value(Measure::longest_fill))},
                                       {"nitrogen_std_m3", number(value(Measure::nitrogen))},
                                       {"energy_kwh", energy ? number(*energy / 3.6e6) : Json(nullptr)},

@@ -7,6 +7,7 @@
 #include <iterator>
 #include <numeric>
 
+#include "answers.hpp"
 #include "json_support.hpp"
 #include "oxfade/report/csv.hpp"
 #include "oxfade/report/study_values.hpp"
@@ -49,11 +50,12 @@ std::string values_text(const plant::Plant& plant, const study::SweepResult& res
 
 void write_head(Page& page, const plant::Plant& plant, const study::SweepResult& result, const Units& units) {
     if (!plant.title.empty()) page.paragraph(plant.title);
-    page.paragraph(fmt::format("oxfade {}: {} runs of {} each, target {}{}", version, result.runs.size(),
+    page.paragraph(fmt::format("oxfade {}: {} runs of {} each, target {} {}{}", version, result.runs.size(),
                                format_time(plant.duration), format_purity(plant.target),
+                               detail::target_place(plant.target_at),
                                result.unknowns.empty() ? "" : fmt::format(", seed {}", result.seed)));
     if (result.resumed > 0)
-        page.paragraph(fmt::format("{} of the runs were finished before and taken up again", result.resumed));
+        page.paragraph(fmt::format("{} of the runs were finished before and not run again", result.resumed));
     page.blank();
     for (const study::Axis& axis : result.axes)
         page.paragraph(fmt::format("varied: {}, {} values", axis.key, axis.values.size()), 2);
@@ -64,7 +66,7 @@ void write_head(Page& page, const plant::Plant& plant, const study::SweepResult&
 
 /// A grid without unknowns: one run a line.
 void write_grid(Page& page, const plant::Plant& plant, const study::SweepResult& result, const Units& units) {
-    page.heading("Runs", "days to target");
+    page.heading("Runs", "days to target" + detail::target_tag(plant.target_at));
     page.line(fmt::format("  {:>8} {:>9} {:>6} {:>9}  {}", "days", "fill", "air", "N2 used", "values"));
     for (std::size_t k = 0; k < result.runs.size(); ++k) {
         const study::SweepRun& run = result.runs[k];
@@ -104,9 +106,10 @@ void write_spread(Page& page, const study::SweepResult& result, const study::Swe
                   fmt::format("{} of the runs meet the target within {} (give or take {})",
                               share(point.met_within, point.runs), format_time(result.within),
                               format_percent(share_error(point.met_within, point.runs))));
-    page.labelled("At the end", fmt::format("{} are on target, {} keep every fill limit, {} fell back on air",
-                                            share(point.met, point.runs), share(point.fills_met, point.runs),
-                                            share(point.on_air, point.runs)));
+    page.labelled("At the end",
+                  fmt::format("{} meet the target, {} meet every fill limit, {} fell back on air",
+                              share(point.met, point.runs), share(point.fills_met, point.runs),
+                              share(point.on_air, point.runs)));
     page.labelled("On average",
                   fmt::format("{} of nitrogen made, the source runs {}",
                               format_amount(point.mean_nitrogen, units), format_time(point.mean_running)));
@@ -133,7 +136,7 @@ void write_indices(Page& page, const study::SweepResult& result, const study::Sw
                               index.total, index.total_error, result.unknowns[i].key));
     }
     if (point.met < point.runs)
-        page.paragraph("Runs that are not on target at their end count as just met there.", 2);
+        page.paragraph("Runs that do not meet the target count as meeting it at their end.", 2);
     page.blank();
 }
 
@@ -197,11 +200,19 @@ std::string sweep_text(const plant::Plant& plant, const study::SweepResult& resu
         write_grid(page, plant, result, units);
     } else {
         for (const study::SweepPoint& point : result.points) {
-            page.heading("Time to target", result.axes.empty() ? "" : "of the last system");
+            page.heading("Time to target" + detail::target_tag(plant.target_at),
+                         result.axes.empty() ? "" : "of the last system");
             if (!result.axes.empty()) page.labelled("With", values_text(plant, result, point, units));
             write_spread(page, result, point, units);
             write_indices(page, result, point);
         }
+    }
+    if (result.space_error) {
+        page.paragraph(
+            fmt::format("Cutting pipes into cells may still move these times; for the values as given "
+                        "in the file by ±{}.",
+                        format_time(*result.space_error)));
+        page.blank();
     }
     detail::write_cautions(page);
     return page.text();
@@ -210,8 +221,10 @@ std::string sweep_text(const plant::Plant& plant, const study::SweepResult& resu
 std::string sweep_json(const plant::Plant& plant, const study::SweepResult& result, const Units& units) {
     Json json = detail::document_head(plant.title);
     json["target_purity"] = number(plant.target);
+    json["target_at"] = std::string(detail::target_at_name(plant.target_at));
     json["duration_s"] = number(plant.duration);
     json["within_s"] = number(result.within);
+    json["space_error_of_time_s"] = number(result.space_error);
     json["seed"] = result.seed;
     json["runs"] = result.runs.size();
     json["points"] = Json::array();
@@ -225,17 +238,20 @@ std::string sweep_csv(const study::SweepOptions& options, const study::SweepResu
     std::string text = "run";
     for (const study::Axis& axis : result.axes) text += ',' + csv_field(axis.key);
     for (const study::Unknown& unknown : result.unknowns) text += ',' + csv_field(unknown.key);
-    text += ",time_to_target_s,longest_fill_s,fills_met,air_after_fill_s,running_s,nitrogen_std_m3,error\n";
+    text += ",time_to_target_s,longest_fill_s,fills_met,air_after_fill_s,running_s,nitrogen_std_m3,error";
+    const bool everywhere = result.target_at == plant::TargetAt::everywhere;
+    text += everywhere ? "\n" : ",target_at\n";
     for (std::size_t k = 0; k < result.runs.size(); ++k) {
         const study::SweepRun& run = result.runs[k];
         text += std::to_string(k);
         for (const double value : study::sweep_values(options, k)) text += ',' + detail::number_field(value);
-        fmt::format_to(std::back_inserter(text), ",{},{},{},{},{},{},{}\n",
+        fmt::format_to(std::back_inserter(text), ",{},{},{},{},{},{},{}",
                        detail::number_field(run.time_to_target), detail::number_field(run.longest_fill),
                        run.fills_met ? "true" : "false", detail::number_field(run.air_after_fill),
                        detail::number_field(run.running),
                        detail::number_field(plant::standard_volume(units.reference, run.nitrogen)),
                        csv_field(run.error));
+        text += everywhere ? "\n" : fmt::format(",{}\n", detail::target_at_name(result.target_at));
     }
     return text;
 }

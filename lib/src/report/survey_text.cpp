@@ -56,7 +56,7 @@ struct PolicyText {
         return "open from the end of the fill until " + format_day(policy.time);
     }
     std::string operator()(const plant::OpenUntilTarget&) const {
-        return "open until the riser is on target";
+        return "open until the system meets its target";
     }
     std::string operator()(const plant::OpenTimed& policy) const {
         return fmt::format("opens every {} for {}", format_time(policy.every), format_time(policy.duration));
@@ -122,7 +122,7 @@ void write_balance(Page& page, const outcome::PlantDuty& duty, const std::option
     page.heading("All systems");
     page.labelled("Demand", format_molar_flow(duty.demand, units) + " once purging");
     if (duty.separator) {
-        page.labelled("Separator", fmt::format("makes {}: {} of it is asked for",
+        page.labelled("Separator", fmt::format("makes {}: {} of it is needed",
                                                format_molar_flow(*duty.separator, units),
                                                format_share(duty.demand / *duty.separator)));
     }
@@ -152,7 +152,7 @@ std::string detail::policy_text(const plant::VentPolicy& policy, const Units& un
 std::string survey_text(const plant::Plant& plant, const Survey& survey, const Units& units) {
     Page page;
     if (!plant.title.empty()) page.paragraph(plant.title);
-    page.paragraph(fmt::format("oxfade {}: the file is sound; nothing has been simulated", version));
+    page.paragraph(fmt::format("oxfade {}: the file is valid; no simulation was run", version));
     page.blank();
     for (std::size_t r = 0; r < plant.risers.size(); ++r) {
         const plant::Riser& riser = plant.risers[r];

@@ -13,6 +13,7 @@
 #include "oxfade/version.hpp"
 #include "page.hpp"
 #include "plot.hpp"
+#include "remedies_text.hpp"
 #include "stretches_text.hpp"
 #include "text_parts.hpp"
 #include "variations.hpp"
@@ -316,6 +317,7 @@ std::string to_text(const plant::Plant& plant, const Outcome& outcome, const Uni
         page.blank();
         for (const outcome::PipeOutcome& pipe : outcome.risers[r].pipes) first += pipe.oxygen.size();
     }
+    detail::write_remedies(page, outcome, units);
     detail::write_variations(page, outcome, units);
     detail::write_stretches(page, plant, outcome, units);
     write_source(page, plant, outcome, units);

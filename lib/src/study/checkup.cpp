@@ -1,55 +1,97 @@
 #include "oxfade/study/checkup.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <limits>
-#include <numbers>
+#include <map>
+#include <utility>
 
 #include "oxfade/flow/orifice.hpp"
 #include "oxfade/gas/mixture.hpp"
-#include "oxfade/gas/transport.hpp"
 #include "oxfade/outcome/duty.hpp"
 #include "oxfade/outcome/findings.hpp"
+#include "oxfade/outcome/grouping.hpp"
 #include "oxfade/plant/leak_area.hpp"
+#include "oxfade/study/dead_end.hpp"
 #include "oxfade/study/faults.hpp"
 
 namespace oxfade::study {
 namespace {
 
-/// From the mouth of a dead end to its farthest end.
-struct Run {
-    double length = 0.0;      ///< [m]
-    double least_bore = 0.0;  ///< [m]
-};
-
-std::optional<Run> longest_run(const plant::Riser& riser, std::size_t first,
-                               const std::vector<std::size_t>& pipes) {
-    Run longest;
+/// Pipes from the mouth of a dead end to its farthest end; none where one of them has no geometry.
+std::vector<std::size_t> longest_run(const plant::Riser& riser, std::size_t first,
+                                     const std::vector<std::size_t>& pipes) {
+    std::vector<std::size_t> longest;
+    double most = 0.0;
     for (const std::size_t end : pipes) {
-        Run run{0.0, std::numeric_limits<double>::infinity()};
+        std::vector<std::size_t> run;
+        double length = 0.0;
         for (std::optional<std::size_t> p = end; p; p = riser.parent_index(*p)) {
-            const plant::Pipe& pipe = riser.pipes[*p];
-            if (pipe.geometry() == nullptr) return std::nullopt;
-            run.length += pipe.geometry()->length;
-            run.least_bore = std::min(run.least_bore, pipe.geometry()->bore);
+            if (riser.pipes[*p].geometry() == nullptr) return {};
+            length += riser.pipes[*p].geometry()->length;
+            run.push_back(*p);
             if (*p == first) break;
         }
-        if (run.length > longest.length) longest = run;
+        if (length <= most) continue;
+        most = length;
+        longest.assign(run.rbegin(), run.rend());
     }
     return longest;
 }
 
-void add_mixing(DeadEnd& end, const plant::Plant& plant, const plant::Riser& riser, const Run& run) {
-    const double clean = 1.0 - plant::product_purity(plant.source);
-    const double from = gas::dry_air()[gas::Species::oxygen] - clean, to = 1.0 - plant.target - clean;
+/// The way along these pipes, with what hangs on them beside it.
+DeadEndWay way_along(const plant::Plant& plant, const plant::Riser& riser,
+                     const std::vector<std::size_t>& run, const std::vector<std::size_t>& pipes) {
+    const std::vector<int> copies = riser.copies();
+    const std::vector<double> pitches = riser.pitches();
+    const double one = copies[run.front()];
+    DeadEndWay way;
+    for (const std::size_t p : run) {
+        const plant::Cylinder& shape = *riser.pipes[p].geometry();
+        way.pieces.push_back({shape.length, shape.bore, pitches[p], copies[p] / one, 0.0});
+    }
+    for (const std::size_t p : pipes) {
+        if (std::find(run.begin(), run.end(), p) != run.end()) continue;
+        std::optional<std::size_t> at = p;
+        while (std::find(run.begin(), run.end(), *at) == run.end()) at = riser.parent_index(*at);
+        const auto k = static_cast<std::size_t>(std::find(run.begin(), run.end(), *at) - run.begin());
+        way.pieces[k].aside += riser.pipes[p].volume() * copies[p] / one;
+    }
+    way.product = std::holds_alternative<plant::Compressor>(plant.source)
+                      ? gas::dry_air()
+                      : gas::nitrogen_of_purity(plant::product_purity(plant.source));
+    way.pressure = riser.set_pressure;
+    way.temperature = plant::temperature_of(riser, plant.site).mean();
+    way.mixing = plant.mixing;
+    return way;
+}
+
+/// Times of ways that are alike are computed once.
+class WashoutTimes {
+  public:
+    double operator()(const DeadEndWay& way, double share) {
+        std::vector<double> key{way.pressure, way.temperature, way.mixing.buoyant ? 1.0 : 0.0};
+        for (const DeadEndPiece& piece : way.pieces)
+            key.insert(key.end(), {piece.length, piece.bore, piece.pitch, piece.lines, piece.aside});
+        const auto known = known_.find(key);
+        if (known != known_.end()) return known->second;
+        return known_.emplace(std::move(key), washout_time(way, share)).first->second;
+    }
+
+  private:
+    std::map<std::vector<double>, double> known_;
+};
+
+void add_mixing(DeadEnd& end, const plant::Plant& plant, DeadEndWay way, WashoutTimes& times) {
     if (!plant.mixing.molecular) return;
-    if (to <= 0.0) {
+    const double clean = 1.0 - plant::product_purity(plant.source);
+    const double share = (1.0 - plant.target - clean) / (gas::dry_air()[gas::Species::oxygen] - clean);
+    if (!(share > 0.0 && share < 1.0)) {
         end.by_diffusion = std::numeric_limits<double>::infinity();
         return;
     }
-    const double temperature = plant.site.temperature.mean();
-    const double diffusivity = gas::diffusivity_times_pressure(temperature) / riser.set_pressure;
-    end.by_diffusion = dead_end_time(run.length, diffusivity, 0.0, from, to);
+    if (plant.mixing.buoyant) end.by_mixing = times(way, share);
+    way.mixing.buoyant = false;
+    end.by_diffusion = times(way, share);
 }
 
 /// What leaks in the dead end, at the set pressure [mol/s].
@@ -67,49 +109,45 @@ double leak_flow(const plant::Plant& plant, const plant::Riser& riser, const std
                               gas::dry_air().molar_mass());
 }
 
-DeadEnd dead_end(const plant::Plant& plant, const plant::Riser& riser, std::size_t first) {
+DeadEnd dead_end(const plant::Plant& plant, const plant::Riser& riser, std::size_t first,
+                 WashoutTimes& times) {
     const auto pipes = subtree_of(riser, first);
     DeadEnd end;
     end.riser = riser.name;
-    end.pipe = riser.pipes[first].name;
+    end.pipe = outcome::line_name(riser, first);
     end.pipes = pipes.size();
     const std::vector<int> copies = riser.copies();
-    for (const std::size_t p : pipes) end.volume += riser.pipes[p].volume() * copies[p];
-    if (const auto run = longest_run(riser, first, pipes)) {
-        end.length = run->length;
+    end.copies = copies[first];
+    for (const std::size_t p : pipes) end.volume += riser.pipes[p].volume() * copies[p] / copies[first];
+    const auto run = longest_run(riser, first, pipes);
+    if (!run.empty()) {
+        end.length = 0.0;
+        for (const std::size_t p : run) *end.length += riser.pipes[p].geometry()->length;
         // Gas mixes across the mouth only where both sides of it have a geometry.
-        if (riser.pipes[*riser.parent_index(first)].geometry() != nullptr) add_mixing(end, plant, riser, *run);
+        if (riser.pipes[*riser.parent_index(first)].geometry() != nullptr)
+            add_mixing(end, plant, way_along(plant, riser, run, pipes), times);
     }
-    const double leaks = leak_flow(plant, riser, pipes, end.volume);
+    const double all = end.volume * end.copies, leaks = leak_flow(plant, riser, pipes, all);
     if (leaks > 0.0)
-        end.leak_renewal = gas::moles(riser.set_pressure, end.volume, plant.site.temperature.mean()) / leaks;
+        end.leak_renewal = gas::moles(riser.set_pressure, all, plant.site.temperature.mean()) / leaks;
     return end;
 }
 
 }  // namespace
 
 SizeStep size_step(double volume) {
-    constexpr double slack = 1.0 + 1e-9;  // a volume typed as 500 gal is one
-    if (volume <= plain_volume * slack) return SizeStep::plain;
-    return volume <= with_quick_volume * slack ? SizeStep::with_quick : SizeStep::by_delivery;
-}
-
-double dead_end_time(double length, double diffusivity, double buoyancy, double from, double to) {
-    const double slowest = 4.0 * length * length / (std::numbers::pi * std::numbers::pi * diffusivity);
-    // dx/dt = -(x / slowest) (1 + C x^2), begun at 4/pi of the excess: the slowest mode's part of an even
-    // start. C is that of the mode's own gradient, by projection.
-    buoyancy *= 3.0 * std::numbers::pi * std::numbers::pi / 16.0;
-    const double begin = 4.0 / std::numbers::pi * from;
-    const double slowed = std::log1p(buoyancy * begin * begin) - std::log1p(buoyancy * to * to);
-    return slowest * (std::log(begin / to) - 0.5 * slowed);
+    constexpr double margin = 1.0 + 1e-9;  // a volume typed as 500 gal is one
+    if (volume <= plain_volume * margin) return SizeStep::plain;
+    return volume <= with_quick_volume * margin ? SizeStep::with_quick : SizeStep::by_delivery;
 }
 
 Checkup checkup(const plant::Plant& plant) {
     Checkup result;
+    WashoutTimes times;
     for (const plant::Riser& riser : plant.risers) {
         result.sizes.push_back(size_step(riser.volume()));
         for (const std::size_t first : outcome::dead_branches(riser))
-            result.dead_ends.push_back(dead_end(plant, riser, first));
+            result.dead_ends.push_back(dead_end(plant, riser, first, times));
     }
     const outcome::PlantDuty duty = outcome::duty_of(plant);
     if (duty.separator) result.margin = 1.0 - duty.demand / *duty.separator;

@@ -7,6 +7,7 @@
 
 #include "oxfade/engine/predict.hpp"
 #include "oxfade/gas/mixture.hpp"
+#include "study/space_error.hpp"
 
 namespace oxfade::study {
 namespace {
@@ -45,6 +46,8 @@ Strategy run(const Candidate& candidate, const std::function<bool()>& go_on) {
     Strategy strategy;
     strategy.name = candidate.name;
     strategy.all_met = outcome.all_met();
+    strategy.target_at = candidate.plant.target_at;
+    strategy.space_error = space_error_of(outcome);
     strategy.fills_met = std::all_of(outcome.risers.begin(), outcome.risers.end(),
                                      [](const outcome::RiserOutcome& riser) { return riser.fill_met; });
     const outcome::SourceOutcome& source = outcome.source;

@@ -11,6 +11,7 @@
 #include "oxfade/engine/ensemble.hpp"
 #include "oxfade/outcome/duty.hpp"
 #include "oxfade/plant/limits.hpp"
+#include "study/space_error.hpp"
 
 namespace oxfade::study {
 namespace {
@@ -222,7 +223,13 @@ Design assess(const plant::Plant& sized, double by, double duration, double rela
 
 SizeResult size(const plant::Plant& plant, const SizeOptions& options) {
     require_sound(plant, options);
-    return Sizer(plant, options).result();
+    SizeResult result = Sizer(plant, options).result();
+    if (result.design) {
+        plant::Plant sized = sized_plant(plant, result.design->nitrogen_flow, result.design->drills);
+        result.space_error =
+            space_error_of(plant::lasting(std::move(sized), result.by), options.relative_tolerance);
+    }
+    return result;
 }
 
 }  // namespace oxfade::study

@@ -13,6 +13,7 @@
 #include "oxfade/version.hpp"
 #include "study/digest.hpp"
 #include "study/run_store.hpp"
+#include "study/space_error.hpp"
 
 namespace oxfade::study {
 namespace {
@@ -282,6 +283,8 @@ SweepResult sweep(const plant::Plant& plant, const SweepOptions& options) {
     result.unknowns = options.unknowns;
     result.seed = options.seed;
     result.within = options.within.value_or(plant.duration);
+    result.target_at = plant.target_at;
+    result.space_error = space_error_of(plant, options.relative_tolerance);
     result.runs_per_point = runs_per_point(options);
     Sweeper sweeper(plant, options);
     sweeper.run();

@@ -42,7 +42,7 @@ TEST(ActionFindings, TellWhatCameOfATrip) {
     const std::string line = line_of(run.messages, Code::tripped);
     EXPECT_THAT(line, HasSubstr("note: riser: It tripped on day 2"));
     EXPECT_THAT(line, HasSubstr("It was full again after 3"));
-    EXPECT_THAT(line, HasSubstr("It was on target again after"));
+    EXPECT_THAT(line, HasSubstr("It met the target again after"));
     EXPECT_TRUE(run.all_met());
     ASSERT_EQ(run.risers[0].refills.size(), 1U);
     EXPECT_DOUBLE_EQ(run.risers[0].refills[0].begin, 2.0 * day + 3.0 * hour);
@@ -54,7 +54,7 @@ TEST(ActionFindings, SayThatTooLittleTimeWasLeftAfterATrip) {
     const auto run = engine::predict(plant);
     EXPECT_EQ(run.risers[0].not_met_because, Code::tripped);
     EXPECT_THAT(line_of(run.messages, Code::tripped), HasSubstr("warning: riser: It tripped on day 1.99"));
-    EXPECT_THAT(line_of(run.messages, Code::tripped), HasSubstr("It was not on target again by the end."));
+    EXPECT_THAT(line_of(run.messages, Code::tripped), HasSubstr("It did not meet the target again by the end."));
 }
 
 TEST(ActionFindings, SayThatALaterFillTookTooLong) {

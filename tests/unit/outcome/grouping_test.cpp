@@ -42,10 +42,29 @@ TEST(NameList, ListsOthersAndCutsLongLists) {
     EXPECT_EQ(name_list({"a", "b", "c", "d", "e", "f"}), "a, b, c and 3 more");
 }
 
+TEST(NameList, TakesPairsApart) {
+    EXPECT_EQ(name_list({"branch lines 1-2", "branch lines 3-4", "branch lines 5-6"}), "branch lines 1 to 6");
+    EXPECT_EQ(name_list({"branch lines 1-2"}), "branch lines 1-2");
+    EXPECT_EQ(name_list({"size 6-4", "size 7-4"}), "size 6-4 and size 7-4");
+}
+
 TEST(NameList, LeavesLeadingZerosAndHugeNumbersAlone) {
     EXPECT_EQ(name_list({"p01", "p02", "p03"}), "p01, p02 and p03");
     EXPECT_EQ(name_list({"p12345678901234567890", "p2"}), "p12345678901234567890 and p2");
     EXPECT_EQ(name_list({}), "");
+}
+
+TEST(LineName, IsThatOfTheWholeLine) {
+    plant::Riser riser;
+    for (const char* name : {"main", "branch lines 1-2 piece 1", "branch lines 1-2", "sprigs"}) {
+        riser.pipes.emplace_back();
+        riser.pipes.back().name = name;
+    }
+    riser.pipes[1].count = 2;
+    riser.pipes[3].count = 5;
+    EXPECT_EQ(line_name(riser, 0), "main");
+    EXPECT_EQ(line_name(riser, 1), "branch lines 1-2");
+    EXPECT_EQ(line_name(riser, 3), "sprigs (10 equal)");
 }
 
 TEST(PrintsAlike, ComparesThreeDigits) {

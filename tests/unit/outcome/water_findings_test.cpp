@@ -78,7 +78,7 @@ TEST(WaterFindings, NameTheLowPointThatBlocks) {
     ASSERT_NE(blocks, nullptr);
     EXPECT_EQ(blocks->where, "riser / dip on far");
     EXPECT_EQ(blocks->level, Level::failure);
-    EXPECT_THAT(report::message_line(*blocks, {}), HasSubstr("the riser would be at target after 10 h"));
+    EXPECT_THAT(report::message_line(*blocks, {}), HasSubstr("the system would meet the target after 10 h"));
     EXPECT_EQ(message_of(found, Code::run_too_short), nullptr);
 }
 

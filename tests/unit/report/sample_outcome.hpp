@@ -11,6 +11,15 @@ namespace oxfade::test {
 inline constexpr double day = 86400.0;
 inline constexpr double psi = 6894.757293168;
 
+inline plant::Pipe sample_pipe(const char* name, std::variant<plant::VolumeOnly, plant::Cylinder> shape,
+                               int cells) {
+    plant::Pipe pipe;
+    pipe.name = name;
+    pipe.shape = shape;
+    pipe.cells = cells;
+    return pipe;
+}
+
 inline plant::Plant sample_plant() {
     plant::Plant plant;
     plant.title = "Two systems over a store";
@@ -23,8 +32,8 @@ inline plant::Plant sample_plant() {
         plant::Riser riser;
         riser.name = name;
         riser.set_pressure = plant.site.pressure + 30.0 * psi;
-        riser.pipes.push_back({.name = "main", .from = {}, .shape = plant::VolumeOnly{2.0}, .cells = 1});
-        riser.pipes.push_back({.name = "far", .from = {}, .shape = plant::Cylinder{0.05, 90.0}, .cells = 3});
+        riser.pipes.push_back(sample_pipe("main", plant::VolumeOnly{2.0}, 1));
+        riser.pipes.push_back(sample_pipe("far", plant::Cylinder{0.05, 90.0}, 3));
         plant.risers.push_back(riser);
     }
     return plant;

@@ -45,7 +45,7 @@ std::string text() {
 
 TEST(ReportSurvey, ShowsVolumesAndSetup) {
     EXPECT_THAT(text(), HasSubstr("575 gal of piping"));
-    EXPECT_THAT(text(), HasSubstr("46.7 gal, 295 ft of 1.97 in bore, 3 parts"));
+    EXPECT_THAT(text(), HasSubstr("46.7 gal, 295 ft of 1.97 in bore, 3 cells"));
     EXPECT_THAT(text(), HasSubstr("30 psig, kept by a regulator"));
     EXPECT_THAT(text(), HasSubstr("opens every 6 h for 20 min"));
 }
@@ -55,7 +55,7 @@ TEST(ReportSurvey, ShowsDuty) {
     EXPECT_THAT(text(), HasSubstr("9.17 ft3/h on average, 33.6 ft3/h with every vent open"));
     EXPECT_THAT(text(), HasSubstr("vents that cycle"));
     EXPECT_THAT(text(), HasSubstr("would lose 1 psi from 40 psig in 24 h; 1.5 psi is allowed"));
-    EXPECT_THAT(text(), HasSubstr("50 % of it is asked for"));
+    EXPECT_THAT(text(), HasSubstr("50 % of it is needed"));
     EXPECT_THAT(text(), HasSubstr("warning: no-way-out (South)"));
 }
 

@@ -1,10 +1,12 @@
 #include "oxfade/study/checkup.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
 #include "oxfade/engine/predict.hpp"
 #include "oxfade/gas/transport.hpp"
+#include "oxfade/study/dead_end.hpp"
 #include "support/plants.hpp"
 
 namespace oxfade::study {
@@ -31,15 +33,61 @@ TEST(Checkup, SizesFollowTheSteps) {
     EXPECT_EQ(size_step(751.0 * gallon), SizeStep::by_delivery);
 }
 
-TEST(Checkup, DiffusionAloneIsTheSlowestModesTime) {
-    // The closed end of a slab held clean at its mouth: series solution, of which the first term is left.
-    const double length = 2.0, d = 1e-5, t = dead_end_time(length, d, 0.0, 0.2, 0.01);
-    double excess = 0.0;
+/// 3 m of 2 in pipe, say, on 98 % nitrogen.
+DeadEndWay way_of(double length, double bore, double pitch, bool buoyant) {
+    DeadEndWay way;
+    way.pieces = {{length, bore, pitch, 1.0, 0.0}};
+    way.product = gas::nitrogen_of_purity(0.99);
+    way.pressure = 3e5;
+    way.temperature = 288.15;
+    way.mixing.buoyant = buoyant;
+    way.mixing.mouth = 0.0;
+    return way;
+}
+
+TEST(DeadEnd, ByDiffusionAloneIsTheSlowestModesTime) {
+    const DeadEndWay way = way_of(2.0, 0.05, 0.0, false);
+    const double d = gas::diffusivity_times_pressure(way.temperature) / way.pressure,
+                 time = washout_time(way, 0.05);
+    double share = 0.0;
     for (int n = 0; n < 20; ++n) {
         const double k = (2.0 * n + 1.0) * std::numbers::pi / 2.0;
-        excess += 0.2 * 2.0 * (n % 2 == 0 ? 1.0 : -1.0) / k * std::exp(-k * k * d * t / (length * length));
+        share += 2.0 * (n % 2 == 0 ? 1.0 : -1.0) / k * std::exp(-k * k * d * time / 4.0);
     }
-    EXPECT_NEAR(excess, 0.01, 1e-6);
+    EXPECT_NEAR(share, 0.05, 0.003);
+}
+
+TEST(DeadEnd, GrowsWithTheSquareOfItsLength) {
+    EXPECT_NEAR(
+        washout_time(way_of(6.0, 0.05, 0.0, false), 0.05) / washout_time(way_of(3.0, 0.05, 0.0, false), 0.05),
+        4.0, 0.04);
+}
+
+TEST(DeadEnd, IsPurgedFasterWhereHeavierAirRunsOut) {
+    EXPECT_LT(washout_time(way_of(9.0, 0.1, 0.0, true), 0.05),
+              0.2 * washout_time(way_of(9.0, 0.1, 0.0, false), 0.05));
+}
+
+TEST(DeadEnd, IsTheSameInOnePieceOrInTwo) {
+    DeadEndWay two = way_of(9.0, 0.05, 0.0, true);
+    two.pieces = {{4.0, 0.05, 0.0, 1.0, 0.0}, {5.0, 0.05, 0.0, 1.0, 0.0}};
+    EXPECT_NEAR(washout_time(two, 0.05) / washout_time(way_of(9.0, 0.05, 0.0, true), 0.05), 1.0, 0.02);
+}
+
+TEST(DeadEnd, TakesLongerWithMoreBehindItAndNotWithMoreBesideIt) {
+    DeadEndWay way = way_of(9.0, 0.05, 0.0, false);
+    const double alone = washout_time(way, 0.05);
+    way.pieces[0].lines = 5.0;
+    EXPECT_NEAR(washout_time(way, 0.05) / alone, 1.0, 1e-6);
+    way.pieces[0].aside = 5.0 * 9.0 * 0.002;
+    EXPECT_GT(washout_time(way, 0.05), 1.5 * alone);
+}
+
+TEST(DeadEnd, NeverWithoutMixing) {
+    DeadEndWay way = way_of(9.0, 0.05, 0.0, false);
+    way.mixing.molecular = false;
+    EXPECT_TRUE(std::isinf(washout_time(way, 0.05)));
+    EXPECT_TRUE(std::isinf(washout_time(way_of(9.0, 0.05, 0.0, false), 0.05, 86400.0)));
 }
 
 TEST(Checkup, TheEngineAgreesOnDiffusion) {
@@ -65,34 +113,15 @@ TEST(Checkup, TheEngineAgreesOnBuoyantExchange) {
     }
 }
 
-TEST(Checkup, SaysFromWhereTheLawOfBuoyantExchangeHolds) {
-    const auto limit = [](double bore, double length) {
-        return checkup(with_dead_pipe(bore, length, true, 2)).dead_ends.at(0).law_below;
-    };
-    EXPECT_FALSE(limit(0.03, 8.0)) << "slow enough from the start";
-    ASSERT_TRUE(limit(0.1, 3.0).has_value());
-    // Ra falls with the length, and the way to go grows with it; Ra a grows with the fifth power of the bore.
-    EXPECT_NEAR(*limit(0.1, 6.0) / *limit(0.1, 3.0), 4.0, 1e-9);
-    EXPECT_NEAR(*limit(0.1, 3.0) / *limit(0.12, 3.0), std::pow(1.2, 5), 1e-9);
-    EXPECT_FALSE(checkup(with_dead_pipe(0.1, 3.0, false, 2)).dead_ends.at(0).law_below);
-}
-
-TEST(Checkup, SaysWhenShortPartsHoldTheExchangeBack) {
-    const plant::Plant fine = with_dead_pipe(0.08, 8.0, true, 40),
-                       coarse = with_dead_pipe(0.08, 8.0, true, 10);
-    EXPECT_EQ(checkup(fine).dead_ends.at(0).most_cells, 10);
-    EXPECT_FALSE(checkup(coarse).dead_ends.at(0).most_cells);
-    EXPECT_FALSE(checkup(with_dead_pipe(0.02, 8.0, true, 40)).dead_ends.at(0).most_cells)
-        << "no ceiling there";
-    const auto time = [](const plant::Plant& plant) {
-        return engine::predict(plant).risers[0].time_to_target.value_or(0.0);
-    };
-    EXPECT_GT(time(fine), 1.2 * time(coarse));
-}
-
-TEST(Checkup, SaysHowFarGasMixesBeforeTheMouth) {
-    EXPECT_EQ(checkup(with_dead_pipe(0.05, 3.0, true)).dead_ends.at(0).mouth_length, 1.0);
-    EXPECT_FALSE(checkup(with_dead_pipe(0.05, 8.0, true)).dead_ends.at(0).mouth_length);
+TEST(Checkup, TellsOneOfEqualLinesAndHowManyThereAre) {
+    plant::Plant plant = with_dead_pipe(0.04, 8.0, true);
+    const DeadEnd one = checkup(plant).dead_ends.at(0);
+    plant.risers[0].pipes[1].count = 22;
+    const DeadEnd many = checkup(plant).dead_ends.at(0);
+    EXPECT_EQ(many.copies, 22);
+    EXPECT_EQ(many.pipe, "dead (22 equal)");
+    EXPECT_DOUBLE_EQ(many.volume, one.volume);
+    EXPECT_DOUBLE_EQ(*many.by_mixing, *one.by_mixing);
 }
 
 TEST(Checkup, WhatIsNotKnownIsNotSaid) {

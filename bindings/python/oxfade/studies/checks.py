@@ -30,9 +30,10 @@ class DeadEnd:
     """A branch that no vent lies behind and no loop passes by."""
 
     riser: str  #: where
-    pipe: str  #: its first pipe
+    pipe: str  #: the line that it begins with
     pipes: int  #: pipes in it [count]
-    volume_m3: float  #: inside volume [m3]
+    copies: int  #: equal ones side by side, each of this volume [count]
+    volume_m3: float  #: inside volume of one [m3]
     length_m: Optional[float]  #: from its mouth to its farthest end [m]; None without all geometry
     by_diffusion_s: Optional[float]  #: its end from air to target by diffusion alone [s]; None when never or not known
     by_mixing_s: Optional[float]  #: with buoyant exchange too [s]; None when never or not known

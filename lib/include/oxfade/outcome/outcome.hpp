@@ -8,6 +8,7 @@
 
 #include "oxfade/gas/mixture.hpp"
 #include "oxfade/outcome/message.hpp"
+#include "oxfade/outcome/remedy.hpp"
 #include "oxfade/plant/plant.hpp"
 
 /// Results as immutable values: SI units, times from the start of the run.
@@ -230,6 +231,7 @@ struct Outcome {
     std::vector<RunStretch> stretches;  ///< of a plant with actions; else none
     Resolution resolution;
     std::vector<Variation> variations;  ///< empty unless asked for
+    std::vector<Remedy> remedies;       ///< empty unless looked for (study/remedies.hpp)
     std::vector<Message> messages;
     History history;
     Effort effort;

@@ -23,15 +23,16 @@ SizeStep size_step(double volume);
 /// by what its own leaks draw in.
 struct DeadEnd {
     std::string riser;
-    std::string pipe;              ///< the first pipe of it
+    std::string pipe;              ///< the line that it begins with
     std::size_t pipes = 0;         ///< in it
+    int copies = 1;                ///< equal ones side by side, each of this volume
     double volume = 0.0;           ///< [m3]
     std::optional<double> length;  ///< from its mouth to its farthest end [m]; none without all geometry
     /// How long its farthest end takes from air to the target once clean gas stands at its mouth [s].
     /// Infinite where the source cannot give the target; none without geometry, or without that kind of
     /// mixing.
     std::optional<double> by_diffusion;  ///< by diffusion alone
-    std::optional<double> by_mixing;     ///< with buoyant exchange too, where the pipe is level
+    std::optional<double> by_mixing;     ///< with buoyant exchange too, at the pitch that the pipes have
     std::optional<double> leak_renewal;  ///< its leaks draw in as much gas as it holds in this time [s]
 };
 
@@ -46,17 +47,5 @@ struct Checkup {
 
 /// Needs a valid plant.
 Checkup checkup(const plant::Plant& plant);
-
-/// Time [s] in which the closed end of a pipe falls from one excess of oxygen to another, with clean gas held
-/// at its mouth: the slowest mode of diffusion, 4 L^2 / (pi^2 D), with D raised by buoyant exchange as far as
-/// the excess that is left still drives it (model.md eq. 9 and 10; the ceiling of eq. 11, which matters for
-/// ends of a metre or less, is left out).
-/// @param length [m]  @param diffusivity [m2/s]
-/// @param buoyancy factor C of D_eff = D (1 + C x^2) for an even gradient from the mouth to the excess x at
-/// the
-///     end; 0 for diffusion alone. The slowest mode is steeper at its mouth: projected on it, C counts 3
-///     pi^2/16.
-/// @param from, to excess mole fractions over the gas at the mouth, from > to > 0
-double dead_end_time(double length, double diffusivity, double buoyancy, double from, double to);
 
 }  // namespace oxfade::study

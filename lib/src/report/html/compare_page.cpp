@@ -1,5 +1,6 @@
 #include "oxfade/report/study_compare.hpp"
 #include "oxfade/report/study_values.hpp"
+#include "report/answers.hpp"
 #include "report/html/page_data.hpp"
 #include "report/html/page_words.hpp"
 #include "report/study_words.hpp"
@@ -49,10 +50,11 @@ Json strategy_sentences(const study::Comparison& comparison, const std::vector<P
     for (std::size_t k = 0; k < comparison.strategies.size(); ++k) {
         const study::Strategy& strategy = comparison.strategies[k];
         const auto& time = strategy.values[static_cast<std::size_t>(study::Measure::time_to_target)];
-        std::string text = "does not bring every riser to its target.";
+        std::string text = "does not bring every system to its target.";
         if (strategy.target_met && time) {
-            text = fmt::format("has every riser on target {} after the start ({}){}.", format_time(*time),
-                               format_day(*time),
+            text = fmt::format("brings every system to its target{} {} after the start ({}){}{}.",
+                               detail::target_tag(strategy.target_at), format_time(*time), format_day(*time),
+                               detail::time_error_text(strategy.space_error),
                                strategy.fills_met ? "" : ", but a fill takes longer than its limit");
         }
         list.push_back(
@@ -91,7 +93,7 @@ Json words(const study::Comparison& comparison, const std::vector<PageRun>& runs
     return {{"verdict", verdict(comparison)},
             {"met", std::any_of(comparison.strategies.begin(), comparison.strategies.end(),
                                 [](const study::Strategy& strategy) { return strategy.all_met; })},
-            {"lead", "Each strategy is a plant of its own, run from the opening of its first fill valve."},
+            {"lead", "Each strategy is a file of its own, run from the opening of its first fill valve."},
             {"sentences", strategy_sentences(comparison, runs)},
             {"asked", asked},
             {"assumptions", detail::assumptions(runs.front().plant, head.friction_resolved, units)},

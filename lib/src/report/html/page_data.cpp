@@ -26,15 +26,14 @@ namespace {
 constexpr std::size_t least_rows = 60, most_rows = 480;
 constexpr std::size_t all_values = 700'000;  ///< of oxygen in a page: 3.7 MB
 
-Json pipe_json(const plant::Riser& riser, std::size_t p) {
+Json pipe_json(const plant::Riser& riser, std::size_t p, int copies, double pitch) {
     const plant::Pipe& pipe = riser.pipes[p];
     const auto parent = riser.parent_index(p);
     Json json{{"name", pipe.name},
               {"parent", parent ? Json(*parent) : Json(-1)},
               {"volume_m3", number(pipe.volume())},
-              {"cells", pipe.cells ? Json(*pipe.cells) : Json(nullptr)},
-              {"copies", riser.copies()[p]},
-              {"pitch", number(riser.pitches()[p])}};
+              {"copies", copies},
+              {"pitch", number(pitch)}};
     if (const plant::Cylinder* cylinder = pipe.geometry()) {
         json["bore_m"] = number(cylinder->bore);
         json["length_m"] = number(cylinder->length);
@@ -78,9 +77,22 @@ Json low_points_json(const plant::Riser& riser, const Units& units) {
     return list;
 }
 
+Json samples_json(const plant::Riser& riser) {
+    Json list = Json::array();
+    for (const plant::SamplingPoint& sample : riser.samples) {
+        list.push_back({{"name", sample.name},
+                        {"pipe", place(riser, sample.at)},
+                        {"distance_m", number(sample.distance)}});
+    }
+    return list;
+}
+
 Json riser_layout(const plant::Riser& riser, const plant::Site& site, const Units& units) {
     Json pipes = Json::array(), links = Json::array();
-    for (std::size_t p = 0; p < riser.pipes.size(); ++p) pipes.push_back(pipe_json(riser, p));
+    const std::vector<int> copies = riser.copies();
+    const std::vector<double> pitches = riser.pitches();
+    for (std::size_t p = 0; p < riser.pipes.size(); ++p)
+        pipes.push_back(pipe_json(riser, p, copies[p], pitches[p]));
     for (const plant::LoopLink& link : riser.links) {
         links.push_back(Json::array({place(riser, link.first), place(riser, link.second)}));
     }
@@ -93,6 +105,7 @@ Json riser_layout(const plant::Riser& riser, const plant::Site& site, const Unit
             {"pipes", pipes},
             {"links", links},
             {"vents", vents_json(riser, units)},
+            {"samples", samples_json(riser)},
             {"leaks", leaks_json(riser, site, units)},
             {"low_points", low_points_json(riser, units)}};
 }

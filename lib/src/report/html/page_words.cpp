@@ -8,7 +8,10 @@
 #include "oxfade/plant/leak_area.hpp"
 #include "oxfade/report/study_values.hpp"
 #include "oxfade/report/text.hpp"
+#include "report/answers.hpp"
+#include "report/remedies_text.hpp"
 #include "report/text_parts.hpp"
+#include "report/variations.hpp"
 
 namespace oxfade::report::detail {
 namespace {
@@ -28,8 +31,8 @@ double longest_refill(const RiserOutcome& riser) {
 
 std::string fill_words(const RiserOutcome& riser) {
     const std::string limit = format_time(riser.fill_limit);
-    if (!riser.fill_start) return fmt::format("Its turn to fill never comes; {} was asked.", limit);
-    if (!riser.fill_time) return fmt::format("It never gets to its set pressure; {} was asked.", limit);
+    if (!riser.fill_start) return fmt::format("Filling never started (limit {}).", limit);
+    if (!riser.fill_time) return fmt::format("Set pressure not reached (limit {}).", limit);
     std::string text = fmt::format("It fills in {}, {} its limit of {}.", format_time(*riser.fill_time),
                                    *riser.fill_time <= riser.fill_limit ? "within" : "over", limit);
     if (riser.refills.empty()) return text;
@@ -39,7 +42,7 @@ std::string fill_words(const RiserOutcome& riser) {
                               longest > riser.fill_limit ? ", over that limit" : "");
 }
 
-/// The worst part of a riser at the end.
+/// The worst cell of a riser at the end.
 std::string worst_words(const RiserOutcome& riser) {
     const outcome::PipeOutcome* worst = nullptr;
     double oxygen = -1.0;
@@ -51,27 +54,30 @@ std::string worst_words(const RiserOutcome& riser) {
         }
     }
     if (worst == nullptr) return "";
-    return fmt::format("At the end its worst part, in '{}', holds {} nitrogen.", worst->name,
-                       format_purity(1.0 - oxygen));
+    return fmt::format("At the end its worst cell, in '{}', is at {} nitrogen{}.", worst->name,
+                       format_purity(1.0 - oxygen), oxygen_error_text(riser.space_error_of_oxygen));
 }
 
 std::string sentence(const plant::Plant& plant, const outcome::Outcome& outcome, std::size_t r) {
     const RiserOutcome& riser = outcome.risers[r];
     if (riser.time_to_target) {
-        return fmt::format("is on target in every part {} after the start ({}), and stays there. {}",
-                           format_time(*riser.time_to_target), format_day(*riser.time_to_target),
+        return fmt::format("meets the target {} {} after the start ({}){} and stays there. {}",
+                           target_place(plant.target_at), format_time(*riser.time_to_target),
+                           format_day(*riser.time_to_target), time_error_text(riser.space_error_of_time),
                            fill_words(riser));
     }
-    std::string text = fmt::format("is not on target at the end of {}", format_time(plant.duration));
+    std::string text = fmt::format("does not meet the target {} within {}", target_place(plant.target_at),
+                                   format_time(plant.duration));
     if (riser.not_met_because) text += ": " + reason(*riser.not_met_because);
     text += ". ";
     if (!riser.at_target.empty()) {
         const outcome::Stretch& last = riser.at_target.back();
-        text += fmt::format("It was from {} to {}. ", format_day(last.begin), format_day(last.end));
+        text += fmt::format("It did from {} to {}. ", format_day(last.begin), format_day(last.end));
     }
     text += worst_words(riser);
-    if (const auto likely = outcome::likely_time_to_target(outcome, r)) {
-        text += fmt::format(" Going on as it does, it would be there about {}.", format_day(*likely));
+    if (plant.target_at == plant::TargetAt::everywhere) {
+        if (const auto likely = outcome::likely_time_to_target(outcome, r))
+            text += fmt::format(" At this rate it would be met about {}.", format_day(*likely));
     }
     return text + " " + fill_words(riser);
 }
@@ -89,17 +95,18 @@ std::string leak_assumption(const plant::Plant& plant) {
         if (!riser.leaks.empty()) continue;
         if (++count <= 3) without += (without.empty() ? "" : ", ") + riser.name;
     }
-    if (count == 0) return "Leaks are as large as given, and steady. One that nobody has found is not in it.";
+    if (count == 0) return "Leaks are as given, and steady. A leak that nobody has found is not included.";
     if (count > 3) without += fmt::format(" and {} more", count - 3);
     return fmt::format(
-        "No leak is given for {}: it counts as tight. A leak, once found, changes gas and duty.", without);
+        "No leak is given for {}: taken as tight. A leak, once found, changes gas use and run time.",
+        without);
 }
 
 std::string source_assumption(const plant::Plant& plant, const Units& units) {
     if (const auto* generator = std::get_if<plant::Generator>(&plant.source)) {
         return fmt::format(
             "The generator makes {} of {} nitrogen at all times, warm or cold, and {} of plain air when it "
-            "falls back.",
+            "falls back on air.",
             format_value(generator->nitrogen_flow, Dimension::standard_flow, units),
             format_purity(generator->purity),
             format_value(generator->air_flow, Dimension::standard_flow, units));
@@ -113,17 +120,28 @@ std::string source_assumption(const plant::Plant& plant, const Units& units) {
 }
 
 std::string mixing_assumption(const plant::Plant& plant) {
-    if (plant.mixing.molecular && plant.mixing.buoyant) {
-        return "Within a part gas is well mixed. Between parts it moves with the flow, by diffusion, and in "
-               "level pipe as heavier gas runs under lighter; pipes given by volume alone have no such "
-               "mixing.";
-    }
-    if (plant.mixing.molecular) {
-        return "Within a part gas is well mixed. Between parts it moves with the flow and by diffusion "
-               "alone.";
-    }
-    return "Within a part gas is well mixed. Between parts it moves with the flow; mixing is switched off, "
-           "so that dead ends are worse than they will be.";
+    const plant::Mixing& mixing = plant.mixing;
+    if (!mixing.molecular)
+        return "Gas moves along pipes with the flow; diffusion is switched off, so that dead ends look worse "
+               "than "
+               "they will be.";
+    std::string text = "Gas moves along pipes with the flow and by diffusion";
+    if (mixing.shear) text += ", is spread by the flow itself";
+    if (mixing.buoyant) text += ", and heavier gas runs under lighter gas along the pitch of each pipe";
+    return text + "; pipes given by volume alone have no such mixing.";
+}
+
+/// The pitch of pipes whose pitch is not given.
+std::string pitch_assumption(const plant::Plant& plant) {
+    const bool any = std::any_of(plant.risers.begin(), plant.risers.end(), [](const plant::Riser& riser) {
+        return std::any_of(riser.pipes.begin(), riser.pipes.end(), [](const plant::Pipe& pipe) {
+            return pipe.geometry() != nullptr && !pipe.pitch && !pipe.elevation;
+        });
+    });
+    return any ? "Pipes without a pitch in the file are pitched to drain as NFPA 13 has it, far end high: "
+                 "branch lines "
+                 "1/2 in per 10 ft, mains 1/4 in per 10 ft."
+               : "";
 }
 
 std::string course_words(const plant::Temperature& temperature, const Units& units) {
@@ -147,8 +165,8 @@ std::string temperature_assumption(const plant::Plant& plant, const Units& units
 std::string water_assumption(const plant::Plant& plant) {
     const bool any = std::any_of(plant.risers.begin(), plant.risers.end(),
                                  [](const plant::Riser& riser) { return !riser.low_points.empty(); });
-    return any ? "Water lies at the low points given, and nowhere else."
-               : "No water is given: water lying in a dip would shut off what is behind it and give back "
+    return any ? "Trapped water is at the low points given, and nowhere else."
+               : "No trapped water is given: at a low point it would close the pipe beyond it and give back "
                  "oxygen.";
 }
 
@@ -194,16 +212,17 @@ std::string verdict(const outcome::Outcome& outcome) {
     const std::string target = format_percent(outcome.target);
     std::string text;
     if (met == all) {
-        const std::string who = all == 1   ? "All of the piping holds"
-                                : all == 2 ? "Both risers hold"
-                                           : fmt::format("All {} risers hold", all);
-        text = fmt::format("{} {} nitrogen from {} on", who, target, format_day(last));
+        const std::string who = all == 1   ? "The system is"
+                                : all == 2 ? "Both systems are"
+                                           : fmt::format("All {} systems are", all);
+        text = fmt::format("{} at {} nitrogen {} from {} on", who, target, target_place(outcome.target_at),
+                           format_day(last));
         return text + (fills ? "." : ", but a fill takes too long.");
     }
-    if (all == 1) return fmt::format("The piping does not get to {} nitrogen.", target);
-    if (met == 0 && all == 2) return fmt::format("Neither riser gets to {} nitrogen.", target);
-    if (met == 0) return fmt::format("None of the {} risers gets to {} nitrogen.", all, target);
-    return fmt::format("{} of {} risers get to {} nitrogen.", met, all, target);
+    if (all == 1) return fmt::format("The system does not get to {} nitrogen.", target);
+    if (met == 0 && all == 2) return fmt::format("Neither system gets to {} nitrogen.", target);
+    if (met == 0) return fmt::format("None of the {} systems gets to {} nitrogen.", all, target);
+    return fmt::format("{} of {} systems get to {} nitrogen.", met, all, target);
 }
 
 Json sentences_json(const plant::Plant& plant, const outcome::Outcome& outcome) {
@@ -221,12 +240,12 @@ Json asked_json(const plant::Plant& plant, const outcome::Outcome& outcome, cons
     Json list = Json::array();
     for (std::size_t r = 0; r < outcome.risers.size(); ++r) {
         const RiserOutcome& riser = outcome.risers[r];
-        list.push_back(
-            {{"what", fmt::format("{}: {} nitrogen in every part", riser.name, format_percent(plant.target))},
-             {"wanted", "by the end, " + format_day(plant.duration)},
-             {"found",
-              riser.time_to_target ? "from " + format_day(*riser.time_to_target) + " on" : "not at the end"},
-             {"met", riser.time_to_target.has_value()}});
+        list.push_back({{"what", fmt::format("{}: {} nitrogen {}", riser.name, format_percent(plant.target),
+                                             target_place(plant.target_at))},
+                        {"wanted", "by the end, " + format_day(plant.duration)},
+                        {"found", riser.time_to_target ? "from " + format_day(*riser.time_to_target) + " on"
+                                                       : "not at the end"},
+                        {"met", riser.time_to_target.has_value()}});
         list.push_back({{"what", fmt::format("{}: filled to {}", riser.name,
                                              gauge(plant.risers[r].set_pressure, units))},
                         {"wanted", "within " + format_time(riser.fill_limit)},
@@ -243,13 +262,16 @@ std::vector<std::string> assumptions(const plant::Plant& plant, bool friction_re
     list.push_back(source_assumption(plant, units));
     list.push_back(leak_assumption(plant));
     list.push_back(mixing_assumption(plant));
+    if (plant.mixing.buoyant) {
+        if (std::string pitch = pitch_assumption(plant); !pitch.empty()) list.push_back(std::move(pitch));
+    }
     list.push_back(
         friction_resolved
             ? "Pressure falls along the pipes by friction."
-            : "One pressure stands in all of a riser; pipe friction is left out, and a finding says "
-              "where it would show.");
+            : "One pressure in all of a system; pipe friction is left out, and a finding says where it would "
+              "matter.");
     list.push_back(temperature_assumption(plant, units));
-    list.push_back("Vents pass gas as clean holes of the size given.");
+    list.push_back("Vents pass gas as clean orifices of the size given.");
     list.push_back(water_assumption(plant));
     return list;
 }
@@ -260,9 +282,9 @@ Json findings_json(const std::vector<outcome::Message>& messages, const Units& u
 
 std::string trust_words(bool friction_resolved) {
     return fmt::format(
-        "Laws of flow, properties of gases and pipe sizes are held against published figures, and courses in "
-        "time against closed solutions, each time this program is tested. Gas is ideal and each part well "
-        "mixed; "
+        "Flow laws, gas properties and pipe sizes are checked against published figures, and time courses "
+        "against closed solutions, each time this program is tested. Gas is ideal and mixed across each "
+        "pipe; "
         "{}. No simulation knows leaks better than a pressure test, or oxygen better than an analyser.",
         friction_resolved ? "pipe friction is resolved" : "pipe friction is left out");
 }
@@ -271,9 +293,42 @@ std::vector<std::string> page_cautions() {
     std::vector<std::string> list = cautions();
     list.insert(
         list.begin() + 1,
-        "Sprinklers are there to save lives. Never hold back pressure, water or an alarm, and take no system "
-        "out of service, on the word of a simulation.");
+        "Sprinklers are there to save lives. Never hold back pressure, water or an alarm, and never take a "
+        "system out of service, because of a simulation.");
     return list;
+}
+
+/// When each system is there, by readings, on average and everywhere.
+Json answers_json(const outcome::Outcome& outcome) {
+    Json list = Json::array();
+    for (const RiserOutcome& riser : outcome.risers) {
+        Json times = Json::array();
+        for (const Answer& answer : answers_of(riser, outcome.target_at)) {
+            const std::string error =
+                answer.asked ? time_error_text(riser.space_error_of_time) : std::string();
+            times.push_back(!answer.known ? std::string("nothing to read")
+                            : answer.time ? format_time(*answer.time) + error
+                                          : std::string("not met"));
+        }
+        list.push_back({{"name", riser.name}, {"times", times}});
+    }
+    return {{"asked", static_cast<int>(outcome.target_at)},
+            {"systems", list},
+            {"cells", resolution_text(outcome.resolution)}};
+}
+
+Json unknowns_json(const outcome::Outcome& outcome, const Units& units) {
+    Json lines = Json::array();
+    for (const VariationLine& line : variation_lines(outcome, units))
+        lines.push_back(Json::array({line.label, line.times}));
+    return {{"lines", lines}, {"sentence", leak_place_sentence(outcome)}};
+}
+
+Json remedy_words_json(const outcome::Outcome& outcome, const Units& units) {
+    Json lines = Json::array();
+    for (const RemedyLine& line : remedy_lines(outcome, units))
+        lines.push_back(Json::array({line.what, line.times}));
+    return {{"lines", lines}, {"cautions", remedy_cautions(outcome)}};
 }
 
 Json run_words(const PageRun& run, bool friction_resolved, const Units& units) {
@@ -283,11 +338,14 @@ Json run_words(const PageRun& run, bool friction_resolved, const Units& units) {
         {"verdict", verdict(outcome)},
         {"met", outcome.all_met()},
         {"lead",
-         fmt::format("{} simulated from the opening of the first fill valve. Wanted: {} nitrogen, which is "
-                     "at most {} oxygen, in every part of the piping.",
+         fmt::format("{} simulated from the opening of the first fill valve. Target: {} nitrogen, which is "
+                     "at most {} oxygen, {}.",
                      format_time(outcome.duration), format_percent(outcome.target),
-                     format_percent(1.0 - outcome.target))},
+                     format_percent(1.0 - outcome.target), target_place(outcome.target_at))},
         {"sentences", sentences_json(plant, outcome)},
+        {"answers", answers_json(outcome)},
+        {"unknowns", unknowns_json(outcome, units)},
+        {"remedies", remedy_words_json(outcome, units)},
         {"asked", asked_json(plant, outcome, units)},
         {"assumptions", assumptions(plant, friction_resolved, units)},
         {"findings", findings_json(outcome.messages, units)}};

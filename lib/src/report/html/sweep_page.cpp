@@ -197,7 +197,7 @@ Json words(const study::SweepResult& result, const PageRun& run, const PageHead&
     for (std::size_t k = 0; k < result.points.size(); ++k)
         points.push_back(line_json(plant, result, k, units));
     json["verdict"] =
-        fmt::format("{} of {} runs are on target within {}.", met, runs, format_time(result.within));
+        fmt::format("{} of {} runs meet the target within {}.", met, runs, format_time(result.within));
     json["met"] = met == runs;
     json["lead"] =
         fmt::format("{} runs of {} each{}. Map and curves below show the plant as the file has it.",

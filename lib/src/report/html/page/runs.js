@@ -27,15 +27,19 @@ class Series {
   }
 }
 
-/** Compartments of a plant in the order of the oxygen columns. */
-function compartmentsOf(plant) {
+/** Cells of a plant in the order of the oxygen columns, as this result has them. */
+function cellsOf(plant, result) {
   const list = [];
   let points = 0, vents = 0;
   plant.risers.forEach((riser, r) => {
     riser.first = list.length;
     riser.pipes.forEach((pipe, p) => {
-      pipe.first = list.length;
-      for (let cell = 0; cell < pipe.cells; ++cell) list.push({ riser: r, pipe: p, cell, volume: pipe.volume_m3 / pipe.cells });
+      const found = result.risers[r].final.pipes[p];
+      Object.assign(pipe, { first: list.length, cells: found.oxygen.length, cell_ends: found.cell_ends });
+      for (let cell = 0; cell < pipe.cells; ++cell) {
+        const part = pipe.cell_ends[cell] - (cell ? pipe.cell_ends[cell - 1] : 0);
+        list.push({ riser: r, pipe: p, cell, volume: pipe.volume_m3 * pipe.copies * part });
+      }
     });
     riser.count = list.length - riser.first;
     riser.first_low_point = points;
@@ -51,7 +55,7 @@ class Run {
   constructor(raw) {
     Object.assign(this, { label: raw.label, result: raw.result, duty: raw.duty, times: raw.history.times_s });
     this.plant = data.plants[raw.plant];
-    this.cells = compartmentsOf(this.plant);
+    this.cells = cellsOf(this.plant, raw.result);
     const h = raw.history, risers = this.plant.risers.length;
     this.oxygen = new Series(h.oxygen, this.cells.length);
     this.pressure = new Series(h.pressure_pa, risers);
@@ -84,7 +88,7 @@ class Run {
       }
     });
   }
-  /** Pressure in a compartment. */
+  /** Pressure in a cell. */
   pressureAt(row, column) {
     return this.zoneOf ? this.zonePressure.at(row, this.zoneOf[column]) : this.pressure.at(row, this.cells[column].riser);
   }
@@ -92,7 +96,7 @@ class Run {
   passageAt(row, point) { return Number(this.passages[row * this.plant.low_point_count + point]); }
   /** How a vent, counted so, stands: 0 shut, 1 open, 2 shut by water in its liquid stop. */
   ventAt(row, vent) { return Number(this.vents[row * this.plant.vent_count + vent]); }
-  /** Compartments before and behind a low point of a riser. */
+  /** Cells before and behind a low point of a riser. */
   sidesOf(riser, point) {
     const pipe = riser.pipes[point.pipe], before = riser.pipes[pipe.parent];
     return [before.first + before.cells - 1, pipe.first];
@@ -128,9 +132,14 @@ class Run {
   }
 }
 
+/** A cell by its pipe and how far along it lies. */
 function placeName(run, column) {
-  const cell = run.cells[column], pipe = run.plant.risers[cell.riser].pipes[cell.pipe];
-  return pipe.cells > 1 ? `${pipe.name}, part ${cell.cell + 1} of ${pipe.cells}` : pipe.name;
+  const { riser, pipe: p, cell } = run.cells[column], pipe = run.plant.risers[riser].pipes[p];
+  if (pipe.cells < 2) return pipe.name;
+  if (cell === pipe.cells - 1) return `${pipe.name}, far end`;
+  if (cell === 0) return `${pipe.name}, near end`;
+  const middle = 0.5 * (pipe.cell_ends[cell - 1] + pipe.cell_ends[cell]);
+  return pipe.length_m ? `${pipe.name}, ${digits(units().toLength(middle * pipe.length_m))} ${units().length} from its near end` : `${pipe.name}, cell ${cell + 1} of ${pipe.cells}`;
 }
 
 const runs = (data.runs || []).map((raw) => new Run(raw));

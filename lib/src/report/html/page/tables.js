@@ -43,13 +43,13 @@ function numbersTable(panel) {
   }, panel.depends || "system run focus", { class: "numbers" });
 }
 
-/** What every riser does at the moment shown. */
+/** What every system does at the moment shown. */
 function momentTable() {
   const r = run(), row = state.row;
-  return table(["Riser", num("Pressure"), num("Average oxygen"), num("Most oxygen"), "where", num("Nitrogen there"), "On target", num("Gas supplied so far")],
+  return table(["System", num("Pressure"), num("Average oxygen"), num("Most oxygen"), "where", num("Nitrogen there"), "Target met", num("Gas supplied so far")],
     r.plant.risers.map((riser, i) => [riser.name, pressureText(r.pressure.at(row, i)), percent(r.averageAt(row, i)), percent(r.worstAt(row, i)),
       r.worstPlace(row, i), percent(1 - r.worstAt(row, i)), atTarget(r.worstAt(row, i)) ? "yes" : "not yet", gasText(r.supplied.at(row, i))]),
-    { caption: `All risers at ${momentText(row)}`, class: "moment-table" });
+    { caption: `All systems at ${momentText(row)}`, class: "moment-table" });
 }
 
 const PASSAGES = ["open", "closed by water, gas bubbles through", "closed by water"];
@@ -64,14 +64,14 @@ function lowPointTable() {
     return [point.name, riser.name, PASSAGES[r.passageAt(row, spot)], waterText(r.water.at(row, spot)), pressureText(r.pressureAt(row, before)),
       pressureText(r.pressureAt(row, behind)), differenceText(r.heldAt(row, riser, point))];
   })).flat();
-  return table(["Low point", "Riser", "Stands", num("Water"), num("Pressure before"), num("Pressure behind"), num("Difference")], rows,
+  return table(["Low point", "System", "State", num("Water"), num("Pressure before"), num("Pressure behind"), num("Difference")], rows,
     { caption: `Low points at ${momentText(row)}`, class: "low-points" });
 }
 
 /** How every vent stands at the moment shown. */
 function ventTable() {
   const r = run(), row = state.row;
-  return table(["Vent", "Riser", "Stands", "Kind"], r.plant.risers.map((riser) => riser.vents.map((vent, k) =>
+  return table(["Vent", "System", "State", "Kind"], r.plant.risers.map((riser) => riser.vents.map((vent, k) =>
     [vent.name, riser.name, VENT_STATES[r.ventAt(row, riser.first_vent + k)], vent.words[state.system]])).flat(),
   { caption: `Vents at ${momentText(row)}`, class: "vents" });
 }
@@ -84,25 +84,25 @@ function datesTable() {
     { caption: `What is done, and when${runs.length > 1 ? ` (${run().label})` : ""}`, class: "dates", box: "dates-table" });
 }
 
-/** What every riser did between the dates. */
+/** What every system did between the dates. */
 function stretchTable() {
   const gas = (m3) => `${digits(units().toGas(m3))} ${units().gas}`;
   const rows = run().result.stretches.map((stretch) => stretch.risers.map((riser) => [`${dayText(stretch.begin_s)} to ${dayText(stretch.end_s)}`, riser.name,
     riser.time_to_target_s === null ? "not in it" : `after ${duration(riser.time_to_target_s)}`, percent(riser.oxygen_begin), percent(riser.oxygen_end),
     riser.fill_time_s === null ? "no fill" : duration(riser.fill_time_s), gas(riser.supplied_std_m3)])).flat();
-  return table(["Stretch", "Riser", "On target", num("Most oxygen at its start"), num("at its end"), num("Filled in"), num("Gas supplied")], rows,
+  return table(["Stretch", "System", "Target met", num("Most oxygen at its start"), num("at its end"), num("Filled in"), num("Gas supplied")], rows,
     { caption: "What each stretch brings", class: "stretches" });
 }
 
-/** Every compartment at the moment shown. */
+/** Every cell at the moment shown. */
 function compartmentTable() {
   const r = run(), row = state.row;
   const pressure = r.zoneOf ? (i) => [pressureText(r.pressureAt(row, i))] : () => [];
-  return table(["Riser", "Pipe", num("Part"), num("Oxygen"), num("Nitrogen"), "On target", num("On target from"), ...(r.zoneOf ? [num("Pressure")] : [])],
+  return table(["System", "Pipe", num("Cell"), num("Oxygen"), num("Nitrogen"), "Target met", num("Met from"), ...(r.zoneOf ? [num("Pressure")] : [])],
     r.cells.map((cell, i) => {
       const riser = r.plant.risers[cell.riser], pipe = riser.pipes[cell.pipe], oxygen = r.oxygen.at(row, i);
       const since = r.result.risers[cell.riser].final.pipes[cell.pipe].time_to_target_s[cell.cell];
       return [riser.name, pipe.name, String(cell.cell + 1), percent(oxygen), percent(1 - oxygen), atTarget(oxygen) ? "yes" : "not yet",
         since === null ? "not at the end" : dayText(since), ...pressure(i)];
-    }), { caption: `All parts at ${momentText(row)}`, class: "compartments" });
+    }), { caption: `All cells at ${momentText(row)}`, class: "compartments" });
 }

@@ -1,4 +1,4 @@
-// Days of all risers on one line of time, with what is done on dates.
+// Days of all systems on one line of time, with what is done on dates.
 
 /** Risers of the run, or of all runs where they are compared. */
 function timelineRows() {
@@ -29,8 +29,15 @@ function timelineRow(plan, { name, riser }, y) {
   return [svg("text", { x: left - 12, y: y + h - 4, "text-anchor": "end", class: "who" }, fitted(name, (left - 14) * 0.88)),
     complement(riser.at_target_s, end).map(bar("below", 0.5)), riser.at_target_s.map(bar("at", 1.5)),
     filled.map((t) => svg("line", { class: "filled", x1: x(t), x2: x(t), y1: y - 3, y2: y + h + 3 }, svg("title", {}, `filled ${duration(t)} after the start`))),
+    [["reads", riser.time_at_readings_s, "analysers at all vents and sampling points read the target"], ["mean", riser.time_of_average_s, "the average meets the target"]].map(([kind, t, text]) =>
+      (t === null || t === undefined ? null : answerMark(kind, x(t), y + h / 2, `${text} ${duration(t)} after the start`))),
     svg("text", { x: x(end) + 12, y: y + h - 4, class: riser.time_to_target_s === null ? "when missed" : "when" },
       riser.time_to_target_s === null ? (plan.narrow ? "not met" : "not at the end") : inHours ? duration(riser.time_to_target_s) : dayText(riser.time_to_target_s))];
+}
+
+/** A triangle where analysers read the target, a diamond where the average meets it. */
+function answerMark(kind, x, y, title) {
+  return svg("path", { class: `answer-mark ${kind}`, d: kind === "reads" ? `M${x - 5} ${y - 5}h10l-5 9z` : `M${x} ${y - 6}l6 6-6 6-6-6z` }, title ? svg("title", {}, title) : null);
 }
 
 /** A numbered mark for every date, and its words where there is room for them. */
@@ -50,7 +57,7 @@ function timelineDates(plan, rows) {
 
 function timelinePicture(width) {
   const rows = timelineRows(), plan = timelinePlan(width, rows), { x, top, bottom } = plan;
-  const picture = svg("svg", { viewBox: `0 0 ${width} ${plan.height}`, width, height: plan.height, class: "timeline", role: "img", "aria-label": "When each riser is filled and on target" });
+  const picture = svg("svg", { viewBox: `0 0 ${width} ${plan.height}`, width, height: plan.height, class: "timeline", role: "img", "aria-label": "When each system is filled and meets the target" });
   for (let t = 0; t <= plan.end + 1; t += plan.step) picture.append(
     svg("line", { class: "grid", x1: x(t), x2: x(t), y1: top - 6, y2: bottom }),
     svg("text", { x: x(t), y: bottom + 18, "text-anchor": "middle", class: "small" }, String(Math.round(t / plan.unit))));
@@ -58,8 +65,9 @@ function timelinePicture(width) {
   return fill(picture, {}, [rows.map((entry, i) => timelineRow(plan, entry, top + i * plan.row + 6)), timelineDates(plan, rows)]);
 }
 
+const TARGET_MET = ["read at all vents and sampling points", "met on average", "met in every part"];
 const key = (kind, text) => el("span", { class: "key" }, svg("svg", { width: 22, height: 14, class: "timeline" },
-  kind === "filled" ? svg("line", { class: kind, x1: 11, x2: 11, y1: 0, y2: 14 }) : svg("rect", { class: kind, x: 0, y: 2, width: 22, height: 10, rx: 3 })), text);
+  kind === "reads" || kind === "mean" ? answerMark(kind, 11, 7) : kind === "filled" ? svg("line", { class: kind, x1: 11, x2: 11, y1: 0, y2: 14 }) : svg("rect", { class: kind, x: 0, y: 2, width: 22, height: 10, rx: 3 })), text);
 
 function timeline() {
   const holder = el("div", {}), rows = timelineRows();
@@ -70,11 +78,11 @@ function timeline() {
   };
   timeline.draw = draw;
   new ResizeObserver(() => { if (!printing.now && Math.abs(holder.clientWidth - width) > 4) draw(); }).observe(holder);
-  return el("figure", { class: "line-of-time" }, el("figcaption", {}, "When is each riser on target?"), holder,
-    el("p", { class: "keys", "aria-hidden": "true" }, key("below", "below target"), key("at", "every part on target"), key("filled", "fill complete")),
+  return el("figure", { class: "line-of-time" }, el("figcaption", {}, "When does each system meet the target?"), holder,
+    el("p", { class: "keys", "aria-hidden": "true" }, key("below", "target not met"), key("at", TARGET_MET[words().answers?.asked ?? 2]), key("filled", "fill complete"), key("reads", "analysers read the target"), key("mean", "average meets the target")),
     run().plant.dates.length > 3 ? unfold("What is done, and when", datesTable, "", { class: "numbers", "data-print": "open" }) : datesTable(),
     run().result.stretches ? unfold("What each stretch between them brings", stretchTable, "", { class: "numbers", "data-print": "open" }) : null,
-    unfold("Numbers behind this line", () => table(["Riser", num("Filled in"), "On target"], rows.map(({ name, riser }) => [name,
+    unfold("Numbers behind this line", () => table(["System", num("Filled in"), "Target met"], rows.map(({ name, riser }) => [name,
       riser.fill_time_s === null ? "never" : duration(riser.fill_time_s),
-      riser.at_target_s.map(([a, b]) => `${dayText(a)} to ${dayText(b)}`).join(", ") || "never"]), { caption: "When each riser is filled and on target" })));
+      riser.at_target_s.map(([a, b]) => `${dayText(a)} to ${dayText(b)}`).join(", ") || "never"]), { caption: "When each system is filled and meets the target" })));
 }

@@ -15,13 +15,15 @@ function runPicker() {
 }
 
 function mapSection() {
-  const holder = el("div", { class: data.plants.some((plant) => plant.risers.length > MANY_RISERS) ? "maps many" : "maps" });  // of many, those out of sight wait
+  const many = data.plants.some((plant) => plant.risers.length > MANY_RISERS);
+  const holder = el("div", { class: many ? "maps many" : "maps" });  // of many, those out of sight wait
   let maps = [], width = 0;
   const draw = () => {
     width = holder.clientWidth;
     if (width < 50) return;
     const r = run();
-    maps = r.plant.risers.map((_, i) => new RiserMap(r, i, Math.max(width, 300)));
+    const columns = many && width > 986 ? Math.floor((width + 26) / 506) : 1, each = Math.floor((width + 26) / columns) - 26;
+    maps = r.plant.risers.map((_, i) => new RiserMap(r, i, Math.max(each, 300)));
     holder.replaceChildren(...maps.map((map) => el("figure", { class: "riser-map", style: { "contain-intrinsic-height": `auto ${map.height + 40}px` } }, el("figcaption", {}, el("strong", {}, map.riser.name), " ",
       el("span", {}, `${digits(units().toVolume(map.riser.volume_m3))} ${units().volume} of piping${map.riser.spread_leak ? ", leaks spread along it" : ""}`)), map.node)));
     paint();
@@ -54,7 +56,7 @@ function printedMoments() {
   const r = run(), end = data.duration_s, last = r.result.risers.map((x) => x.time_to_target_s), risers = paperRisers();
   const purge = last.every((t) => t !== null) ? Math.max(...last) : end;
   const rows = printedRows(r, purge), few = risers.length > 3 ? [rows[Math.floor(rows.length / 2)], rows[rows.length - 1]] : rows;
-  return el("div", { class: "only-print" }, risers.length < r.plant.risers.length ? el("p", {}, `Drawn are the ${risers.length} of ${r.plant.risers.length} risers that are last to be on target; the file shows all.`) : null,
+  return el("div", { class: "only-print" }, risers.length < r.plant.risers.length ? el("p", {}, `The ${risers.length} of ${r.plant.risers.length} systems that are last to meet the target; the file shows all.`) : null,
     few.map((row) => el("div", { class: risers.length > 2 ? "shot long" : "shot" }, el("h4", {}, momentText(row)),
       risers.map((i) => {
         const map = new RiserMap(r, i, 660);
@@ -70,15 +72,15 @@ function oxygenPanel(index) {
     const r = run(), riser = r.plant.risers[index], lines = [], hundred = (v) => Math.max(100 * v, 0.005);
     const every = Math.ceil(riser.count / MANY_LINES), shown = Math.ceil(riser.count / every);
     for (let i = riser.first; i < riser.first + riser.count; i += every) lines.push({
-      label: every > 1 ? `${shown} of ${riser.count} parts` : `each of ${riser.count} parts`, quiet: true, colour: "--line-faint", width: 1, values: r.oxygen.column(i, hundred) });
+      label: every > 1 ? `${shown} of ${riser.count} cells` : `each of ${riser.count} cells`, quiet: true, colour: "--line-faint", width: 1, values: r.oxygen.column(i, hundred) });
     const [fr, fp] = (state.focus || "-1/-1").split("/").map(Number);
     if (fr === index) {
       const pipe = riser.pipes[fp];
-      for (let c = 0; c < pipe.cells; ++c) lines.push({ label: pipe.cells > 1 ? `${pipe.name}, part ${c + 1}` : pipe.name, silent: pipe.cells > 8 && c > 0 && c < pipe.cells - 1,
+      for (let c = 0; c < pipe.cells; ++c) lines.push({ label: pipe.cells > 1 ? `${pipe.name}, cell ${c + 1}` : pipe.name, silent: pipe.cells > 8 && c > 0 && c < pipe.cells - 1,
         colour: "--line-3", width: 1.6, dash: c ? [6, 2 + c] : [], values: r.oxygen.column(pipe.first + c, hundred) });
     }
     lines.push({ label: "average", colour: "--line-1", width: 2, dash: DASHES[1], values: r.averageColumn(index, hundred) });
-    lines.push({ label: "worst part", colour: "--line-2", width: 2.6, values: r.worstColumn(index, hundred) });
+    lines.push({ label: "worst cell", colour: "--line-2", width: 2.6, values: r.worstColumn(index, hundred) });
     const x = Float64Array.from(r.times, axisTime);
     return { x, lines: [...lines, ...readingLines(index, "oxygen", x, hundred)], log: state.log, value: (v) => percent(v / 100), format: (v) => `${digits(v)} %`,
       limit: { value: 100 * (1 - data.target_purity), label: "target" }, fromZero: true };
@@ -149,7 +151,7 @@ function dutyPanel() {
   }, table: true });
 }
 function gasPanel() {
-  return new Panel({ title: "Gas used by all risers", table: true, height: 210, make: () => {
+  return new Panel({ title: "Gas used by all systems", table: true, height: 210, make: () => {
     const r = run(), x = Float64Array.from(r.times, axisTime);
     const sum = (series) => r.each((row) => { let s = 0; for (let i = 0; i < series.columns; ++i) s += series.at(row, i); return gasVolume(s); });
     return { x, lines: [{ label: "supplied", colour: "--line-1", values: sum(r.supplied) }, { label: "out through vents", colour: "--line-3", dash: DASHES[1], values: sum(r.vented) },
@@ -173,11 +175,11 @@ function zoomBar() {
 function watchSection() {
   const count = Math.max(...data.plants.map((plant) => plant.risers.length));
   return el("section", { id: "watch", "aria-labelledby": "watch-h" },
-    el("h2", { id: "watch-h" }, "Watch the oxygen fade"),
+    el("h2", { id: "watch-h" }, "Watch the oxygen fall"),
     el("p", { class: "hint no-print" }, "Play, or drag the slider: map, table and the line in every plot go together. Arrow keys step it. A click on a pipe follows it in the plots."),
     el("div", { class: "pickers no-print" }, runPicker(), lookAtPicker()),
     mapSection(), el("div", { class: "print-shots" }), live("row run system", momentTable), live("row run system", () => [lowPointTable()]),
-    unfold("Every part at this moment", compartmentTable, "row run system", { class: "numbers", id: "parts" }),
+    unfold("Every cell at this moment", compartmentTable, "row run system", { class: "numbers", id: "parts" }),
     data.plants.some((plant) => plant.vent_count) ? unfold("Every vent at this moment", ventTable, "row run system", { class: "numbers", id: "vents" }) : null,
     el("h3", {}, "Curves"),
     el("p", { class: "hint no-print" }, "Drag across a plot to zoom all of them, double-click for the whole run, click to go to that moment. With a plot in focus: arrows move the moment, + and − zoom, 0 shows all."),
