@@ -13,7 +13,7 @@ set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS ON)
 set(CPACK_DEBIAN_PACKAGE_SECTION science)
 
 set(CPACK_DEBIAN_OXFADE_PACKAGE_NAME oxfade)
-set(CPACK_COMPONENT_OXFADE_DESCRIPTION "${PROJECT_DESCRIPTION}\nThe program, and the C++ library with its headers.")
+set(CPACK_COMPONENT_OXFADE_DESCRIPTION "The program, and the C++ library with its headers.")
 # What the static library needs at a link of somebody's program.
 set(CPACK_DEBIAN_OXFADE_PACKAGE_SUGGESTS "g++, cmake, libfmt-dev, libtomlplusplus-dev, libudunits2-dev")
 
@@ -25,6 +25,6 @@ if(OXFADE_BUILD_PYTHON)
     set(CPACK_DEBIAN_DEBIAN_PYTHON_PACKAGE_DEPENDS
         "python3 (>= 3.${Python_VERSION_MINOR}), python3 (<< 3.${next}), python3-numpy")
     set(CPACK_DEBIAN_DEBIAN_PYTHON_PACKAGE_SUGGESTS "python3-matplotlib, python3-pandas")
-    set(CPACK_COMPONENT_DEBIAN_PYTHON_DESCRIPTION "${PROJECT_DESCRIPTION}\nThe Python package.")
+    set(CPACK_COMPONENT_DEBIAN_PYTHON_DESCRIPTION "The Python package.")
 endif()
 include(CPack)
