@@ -13,9 +13,9 @@
 namespace oxfade::engine {
 namespace {
 
-/// Cells are enough when half of them move no time to target by more than this part, and no oxygen at the end that
-/// is above the target by more than this part of air's. The scheme is of second order, so that what is left is a
-/// third of that.
+/// Cells are enough when half of them move no time to target by more than this part, and no oxygen at the end
+/// that is above the target by more than this part of air's. The scheme is of second order, so that what is
+/// left is a third of that.
 constexpr double most_change = 0.03, most_change_of_oxygen = 0.09;
 constexpr double most_refinement = 4.0;
 constexpr int most_cells = 4000;  ///< beyond, twice as many are not tried
@@ -43,7 +43,8 @@ double change_between(const plant::Plant& plant, const Trial& a, const Trial& b)
             worst = std::max(worst, std::abs(one.time_to_target / other.time_to_target - 1.0) / most_change);
         } else if (std::max(one.worst_oxygen, other.worst_oxygen) > 1.0 - plant.target) {
             const double air = gas::dry_air()[gas::Species::oxygen];
-            worst = std::max(worst, std::abs(one.worst_oxygen - other.worst_oxygen) / (air * most_change_of_oxygen));
+            worst = std::max(worst,
+                             std::abs(one.worst_oxygen - other.worst_oxygen) / (air * most_change_of_oxygen));
         }
     }
     return worst;
@@ -68,7 +69,9 @@ plant::Plant with_leaks_at(plant::Plant plant, bool at_entry) {
                 continue;
             }
             const double area = plant::leak_area(leak, volume, plant.site);
-            const auto hole = [](double of) { return plant::Orifice{std::sqrt(4.0 * of / std::numbers::pi), 1.0}; };
+            const auto hole = [](double of) {
+                return plant::Orifice{std::sqrt(4.0 * of / std::numbers::pi), 1.0};
+            };
             if (at_entry) {
                 moved.push_back({riser.pipes[0].name, hole(area)});
                 continue;
@@ -151,10 +154,9 @@ void add_variations(const plant::Plant& plant, const Options& options, const Ref
         const Trial run = trial_at(varied, options, half);
         outcome::Variation variation{what, value, {}};
         for (std::size_t r = 0; r < run.risers.size(); ++r) {
-            const double scale =
-                std::isnan(usual.risers[r].time_to_target) || !out.risers[r].time_to_target
-                    ? 1.0
-                    : *out.risers[r].time_to_target / usual.risers[r].time_to_target;
+            const double scale = std::isnan(usual.risers[r].time_to_target) || !out.risers[r].time_to_target
+                                     ? 1.0
+                                     : *out.risers[r].time_to_target / usual.risers[r].time_to_target;
             const double time = run.risers[r].time_to_target * scale;
             variation.time_to_target.push_back(std::isnan(time) ? std::nullopt : std::optional(time));
         }

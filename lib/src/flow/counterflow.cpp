@@ -143,8 +143,8 @@ class Law {
     double inertia_, waves_, waves_by_gradient_, waves_by_contrast_, calm_;
 };
 
-/// What the closure says close to the speed at which the residual vanishes: Newton's method from a guess, held in a
-/// bracket. What is left of the way is so short that its tangent does.
+/// What the closure says close to the speed at which the residual vanishes: Newton's method from a guess,
+/// held in a bracket. What is left of the way is so short that its tangent does.
 struct Found {
     double speed;
     Closure closure;
@@ -152,7 +152,8 @@ struct Found {
 Found speed_of(const Law& law, double high, double guess) {
     constexpr double near = 1e-6, above = 1.1;
     double low = 0.0, speed = high;
-    // Of several speeds the highest counts: a guess serves where the residual is above zero from there on down to it.
+    // Of several speeds the highest counts: a guess serves where the residual is above zero from there on
+    // down to it.
     if (guess > 0.0 && above * guess < high) {
         const Closure c = law.at<false>(above * guess);
         if (c.residual > 0.0 && c.by_speed > 0.0) speed = high = above * guess;
