@@ -25,6 +25,7 @@ struct Options {
     bool quiet = false;
     bool friction = false;       ///< of predict
     bool skip_extras = false;  ///< likewise
+    bool remedies = false;     ///< likewise
     StudyOptions study;
     DraftOptions draft;
     std::string shell;                  ///< of completion

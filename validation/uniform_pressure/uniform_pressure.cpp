@@ -46,7 +46,9 @@ plant::Pipe pipe(const char* name, const Run& run, int cells) {
             {},
             plant::Cylinder{plant::find_pipe_size(run.nominal, "40").value().bore(), run.feet * foot},
             cells,
-            plant::Position::level,
+            0.0,
+            {},
+            1,
             {}};
 }
 
