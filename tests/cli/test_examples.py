@@ -115,7 +115,7 @@ def test_the_training_rig_without_draining_names_the_dip(oxfade, scenarios, tmp_
     (riser,) = result["risers"]
     assert riser["not_met_because"] == "liquid-stop-shut"
     (stopped,) = [m for m in result["messages"] if m["code"] == "liquid-stop-shut"]
-    assert "transparent dip" in stopped["text"] and "at target after" in stopped["text"]
+    assert "transparent dip" in stopped["text"] and "meet the target after" in stopped["text"]
     (tmp_path / "dry.toml").write_text(text[: text.index("[[riser.low_point]]")], encoding="utf-8")
     status, dry = predict(oxfade, tmp_path / "dry.toml")
     assert status == 0
