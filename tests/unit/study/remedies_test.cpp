@@ -114,7 +114,7 @@ TEST(Remedies, AreNoneWhereTheTargetIsMetOrSomethingElseIsWrong) {
 }
 
 TEST(Remedies, AreVentsCyclesAndTimeWithTheDaysOfEach) {
-    const plant::Plant plant = tree();
+    const plant::Plant plant = tree(1e-3);
     const outcome::Outcome run = engine::predict(plant);
     ASSERT_FALSE(run.risers[0].time_to_target.has_value());
     const auto list = remedies(plant, run);
