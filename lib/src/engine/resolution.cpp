@@ -18,7 +18,8 @@ namespace {
 /// left is a third of that.
 constexpr double most_change = 0.03, most_change_of_oxygen = 0.09;
 constexpr double most_refinement = 4.0;
-constexpr int most_cells = 4000;  ///< beyond, twice as many are not tried
+constexpr double most_varied = 8000.0 * 86400.0;  ///< cells times simulated time [s]: beyond, nothing is varied
+constexpr int most_cells = 2000;  ///< beyond, twice as many are not tried
 
 bool has_resolved_pipes(const plant::Plant& plant) {
     return std::any_of(plant.risers.begin(), plant.risers.end(), [](const plant::Riser& riser) {
@@ -148,6 +149,7 @@ void add_space_error(const Refinement& refinement, outcome::Outcome& out) {
 void add_variations(const plant::Plant& plant, const Options& options, const Refinement& refinement,
                     outcome::Outcome& out) {
     using What = outcome::Variation::What;
+    if (out.resolution.cells * plant.duration > most_varied) return;
     const double half = 0.5 * refinement.value;
     const Trial usual = refinement.compared ? refinement.half : trial_at(plant, options, half);
     const auto add = [&](What what, double value, const plant::Plant& varied) {
