@@ -99,7 +99,7 @@ TEST(SameBytes, FilesReadBesideEachOther) {
             threads.emplace_back([&] { volume = scenario::read_file(file).plant.risers[0].volume(); });
     }
     for (const double volume : volumes) EXPECT_EQ(volume, volumes[0]);
-    EXPECT_GT(volumes[0], 1.0);
+    EXPECT_GT(volumes[0], 0.5);
 }
 
 TEST(SameBytes, StoppingReachesEveryThread) {
