@@ -68,7 +68,7 @@ constexpr std::array verbs{
     Verb{"fit", "Say from readings what is wrong, and forecast",
          "  oxfade fit cold_store.toml readings.csv\n"
          "      with readings.csv: time,riser,pipe,oxygen,pressure\n"
-         "                         1 d,Dock,branches,9.4 %,28.1 psig\n"
+         "                         1 d,Dock,cross main,1.9 %,28.1 psig\n"
          "      says which fault explains the readings best, and when the target is met",
          nullptr, fit, true, add_fit_options},
     Verb{"commission", "Print the acceptance sheet, and judge it filled in",

@@ -41,8 +41,9 @@ void add_options(CLI::App& verb, Options& options, const char* csv, bool html) {
 
 void add_predict_options(CLI::App& verb, Options& options) {
     verb.add_flag("--friction", options.friction, "Resolve pipe friction (slower)");
-    verb.add_flag("--skip-extras", options.skip_extras,
-                  "Skip the extra runs: what would help, what nobody knows exactly");
+    verb.add_flag("--remedies", options.remedies,
+                  "Compute what would help where the target is missed (slower)");
+    verb.add_flag("--skip-extras", options.skip_extras, "Skip the runs for what nobody knows exactly");
 }
 
 std::vector<scenario::Override> overrides_of(const Options& options) {

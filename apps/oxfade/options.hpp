@@ -23,8 +23,9 @@ struct Options {
     std::vector<std::string> sets;  ///< "key=value" as typed
     std::string units;              ///< "si", "us", or empty for the file's own
     bool quiet = false;
-    bool friction = false;       ///< of predict
+    bool friction = false;     ///< of predict
     bool skip_extras = false;  ///< likewise
+    bool remedies = false;     ///< likewise
     StudyOptions study;
     DraftOptions draft;
     std::string shell;                  ///< of completion

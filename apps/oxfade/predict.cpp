@@ -29,7 +29,7 @@ outcome::Outcome run(const scenario::Scenario& scenario, const Options& options)
 
 /// What would help where the target is missed.
 void add_remedies(outcome::Outcome& outcome, const scenario::Scenario& scenario, const Options& options) {
-    if (options.skip_extras || outcome.all_met()) return;
+    if (!options.remedies || outcome.all_met()) return;
     Countdown countdown(watcher_of(options.quiet));
     study::RemedyOptions settings;
     settings.progress = countdown.callback();

@@ -11,6 +11,7 @@ import oxfade as ox  # noqa: E402
 
 SOURCE = pathlib.Path(os.environ.get("OXFADE_SOURCE", pathlib.Path(__file__).resolve().parents[2]))
 SCENARIOS = SOURCE / "apps" / "scenarios"
+STORE = SOURCE / "tests" / "support" / "store.toml"  # a quick run: few cells
 
 #: What a vent of the cold store is called, by the scenario file's keys and by attributes.
 VENT = "riser.Store.vent.'end vent'.diameter"
@@ -24,7 +25,7 @@ def for_long(plant, days):
 
 @pytest.fixture(scope="session")
 def cold_store():
-    return ox.load(SCENARIOS / "cold_store.toml")
+    return ox.load(STORE)
 
 
 @pytest.fixture(scope="session")

@@ -2,7 +2,7 @@ import pickle
 import subprocess
 
 import pytest
-from conftest import SCENARIOS, VENT, for_long
+from conftest import STORE, VENT, for_long
 
 import oxfade as ox
 
@@ -20,7 +20,7 @@ WRONG = {
 def test_says_what_the_program_says(keys, program, cold_store):
     sets = [word for key, value in keys.items() for word in ("--set", f"{key}={value}")]
     said = subprocess.run(
-        [program, "check", SCENARIOS / "cold_store.toml", *sets], capture_output=True, text=True, check=False
+        [program, "check", STORE, *sets], capture_output=True, text=True, check=False
     )
     assert said.returncode == 2
     with pytest.raises(ox.InputError) as caught:

@@ -9,7 +9,7 @@ import time
 
 import numpy as np
 import pytest
-from conftest import SCENARIOS, for_long
+from conftest import SCENARIOS, STORE, for_long
 
 import oxfade as ox
 
@@ -76,7 +76,7 @@ def test_a_target_not_reached_is_none_and_says_why():
     assert not run.all_met
     riser = run.riser("Hall A")
     assert riser.time_to_target_s is None and riser.not_met_because
-    assert np.isnan(riser.pipe("main").time_to_target_s).all()
+    assert np.isnan(riser.pipe("cross main").time_to_target_s).all()
     assert {message.level for message in run.messages} >= {"failure"}
 
 
@@ -143,7 +143,7 @@ def test_ctrl_c_stops_it(days, work):
         import os, signal, threading, time
         import numpy as np
         import oxfade as ox
-        plant = ox.load({str(SCENARIOS / 'cold_store.toml')!r}).with_(duration_s={days} * 86400.0)
+        plant = ox.load({str(STORE)!r}).with_(duration_s={days} * 86400.0)
         plant = plant.with_(site=plant.site.with_(temperature_k=ox.DailySwing(mean_k=278.0, swing_k=6.0)))
         signal.signal(signal.SIGINT, signal.default_int_handler)  # a job in the background begins without
         threading.Timer(0.5, lambda: os.kill(os.getpid(), signal.SIGINT)).start()
@@ -189,10 +189,10 @@ def test_the_history_follows_water_and_the_gas_behind_it():
     before, after = np.searchsorted(history.times_s, [0.05 * 86400, 6 * 86400])
     assert history.blocked[before, 0] and not history.blocked[after, 0]
     assert history.water_m3[before, 0] > 0 and history.water_m3[after, 0] == 0
-    behind = [pipe == "far leg" for _, pipe, _ in history.compartments]
+    behind = [pipe == "far line" for _, pipe, _ in history.compartments]
     pressure = history.compartment_pressure_pa
     assert np.all(pressure[before, behind] < history.pressure_pa[before, 0])
-    assert pressure[:, ~np.array(behind)] == pytest.approx(np.repeat(history.pressure_pa, 3, axis=1), rel=1e-12)
+    assert pressure[:, ~np.array(behind)] == pytest.approx(np.repeat(history.pressure_pa, behind.count(False), axis=1), rel=1e-12)
     assert pressure[after] == pytest.approx(history.pressure_pa[after, 0], rel=1e-12)
 
 
@@ -203,12 +203,12 @@ def test_stretches_say_what_came_of_each_date():
     assert ox.loads(plant.to_toml()).actions[0] == plant.actions[0]
     run = ox.predict(plant, history_points=0)
     assert [(s.begin_s, s.end_s) for s in run.stretches] == [
-        (86400 * a, 86400 * b) for a, b in ((0, 10), (10, 14), (14, 14.5), (14.5, 21))
+        (86400 * a, 86400 * b) for a, b in ((0, 10), (10, 14), (14, 14.5), (14.5, 28))
     ]
     assert run.stretches[0].actions == () and run.stretches[1].actions == (plant.actions[0],)
     riser = run.riser("Freezer")
     tripped = run.stretches[1].riser("Freezer")
-    assert tripped.oxygen_begin > 0.209 > 0.01 > tripped.oxygen_end
+    assert tripped.oxygen_begin > 0.209 > 0.03 > tripped.oxygen_end
     assert tripped.fill_time_s == pytest.approx(riser.refills_s[0][1] - riser.refills_s[0][0])
     assert sum(s.risers[0].supplied_std_m3 for s in run.stretches) == pytest.approx(riser.supplied_std_m3)
     assert sum(s.running_s for s in run.stretches) == pytest.approx(run.source.running_s)

@@ -20,7 +20,7 @@ def test_a_thousand_runs_take_what_they_take_in_cpp(cold_store):
     cpp, python = [], []
     for _ in range(ROUNDS):
         said = subprocess.run(
-            [program, SCENARIOS / "cold_store.toml", str(RUNS), "1"], capture_output=True, text=True, check=True
+            [program, STORE, str(RUNS), "1"], capture_output=True, text=True, check=True
         ).stdout.split()
         wall, begin = time.perf_counter(), time.process_time()
         many = ox.ensemble(cold_store, {"target": targets}, threads=1)

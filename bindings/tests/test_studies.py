@@ -16,7 +16,7 @@ from conftest import SCENARIOS, VENT
 
 import oxfade as ox
 
-FILE = SCENARIOS / "cold_store.toml"
+FILE = STORE
 LEAK = "riser.Store.leak.0.loss"
 PURITY = "normal(99.5 %, 0.1 %, 98.6 %, 99.9 %)"
 

@@ -1,7 +1,7 @@
 # OXFADE_UNITY compiles folders of sources as one: from scratch that takes less than half the time, for headers like
 # those of JSON and TOML are read once; after a change it takes longer, so developers do without. The price: names in
 # the unnamed namespaces of a folder's sources have to differ, or one of the sources stands alone here.
-set(OXFADE_ALONE "scenario/table\\.cpp|study/(fit|fit_solver|sweep)\\.cpp|plant/temperature\\.cpp")
+set(OXFADE_ALONE "scenario/table\\.cpp|study/(dead_end|fit|fit_solver|sweep)\\.cpp|plant/temperature\\.cpp")
 
 # Puts sources of the library into groups, by folder; those of engine and laws stay apart.
 function(oxfade_group_sources)

@@ -38,6 +38,7 @@ class Browser:
         raise RuntimeError("the browser did not start")
 
     def close(self):
+        self.call("Browser.close")  # what was started may be a script that has started the browser
         self._socket.close()
         self._process.terminate()
         self._process.wait(30)

@@ -9,6 +9,9 @@ import pytest
 PROGRAM = os.environ.get("OXFADE", "oxfade")
 SOURCE = pathlib.Path(os.environ.get("OXFADE_SOURCE", pathlib.Path(__file__).parents[2]))
 
+#: A plant of two systems for tests that need a quick run.
+STORE = SOURCE / "tests" / "support" / "store.toml"
+
 SMALL = """\
 format   = 1
 title    = "Small loft"

@@ -15,7 +15,7 @@ import tempfile
 import time
 
 FOLDER = pathlib.Path(__file__).parent
-SCENARIO = (FOLDER.parents[1] / "apps" / "scenarios" / "cold_store.toml").read_text(encoding="utf-8")
+SCENARIO = (FOLDER.parents[1] / "tests" / "support" / "store.toml").read_text(encoding="utf-8")
 READINGS = "time,riser,pipe,oxygen\n1 d,Dock,branches,9.4 %\n"
 
 
@@ -340,7 +340,7 @@ def mistakes_table(program):
     lines = [
         "# Mistakes people make, and what they are told",
         "",
-        "Each is one change to `apps/scenarios/cold_store.toml`, shown to `oxfade check`. Tried by `test_mistakes.py`;",
+        "Each is one change to `tests/support/store.toml`, shown to `oxfade check`. Tried by `test_mistakes.py`;",
         "`tests/cli/write_tables` writes this page.",
         "",
     ]

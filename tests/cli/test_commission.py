@@ -5,6 +5,7 @@ import io
 import json
 
 import pytest
+from conftest import STORE
 
 
 def sheet_of(oxfade, path):
@@ -47,20 +48,20 @@ def seen_in(oxfade, path, rows, sets=(), weak=1.0, losses=None):
     return rows
 
 
-def test_the_sheet_has_every_step(oxfade, scenarios):
-    done = oxfade("commission", scenarios / "cold_store.toml")
+def test_the_sheet_has_every_step(oxfade):
+    done = oxfade("commission", STORE)
     assert done.returncode == 0, done.stderr
     for words in ("Receiver charge on air", "Receiver rise on nitrogen", "Purity at the source", "Fill of Store",
                   "Fill of Dock", "Pressure lost by Dock", "Store, near vent", "__________"):  # fmt: skip
         assert words in done.stdout
     assert max(map(len, done.stdout.splitlines())) <= 80
-    rows = sheet_of(oxfade, scenarios / "cold_store.toml")
+    rows = sheet_of(oxfade, STORE)
     assert len(rows) == 3 + 2 + 2 + 3 * 4
     assert all(row["measured"] == "" for row in rows)
 
 
-def test_fills_and_readings_are_those_of_a_run(oxfade, scenarios):
-    path = scenarios / "cold_store.toml"
+def test_fills_and_readings_are_those_of_a_run(oxfade):
+    path = STORE
     rows = seen_in(oxfade, path, sheet_of(oxfade, path))
     steps = json.loads(oxfade("commission", path, "--json", "-").stdout)["steps"]
     for row, step in zip(rows, steps):
@@ -70,16 +71,16 @@ def test_fills_and_readings_are_those_of_a_run(oxfade, scenarios):
             assert float(row["measured"].split()[0]) / 100 == pytest.approx(step["expected"], abs=2e-3)
 
 
-def test_a_sound_plant_passes(oxfade, scenarios, tmp_path):
-    path = scenarios / "cold_store.toml"
+def test_a_sound_plant_passes(oxfade, tmp_path):
+    path = STORE
     filled = write(tmp_path / "sheet.csv", seen_in(oxfade, path, sheet_of(oxfade, path)))
     done = oxfade("commission", path, "--measured", filled)
     assert done.returncode == 0, done.stdout
     assert "MET: all 19 measured values" in done.stdout
 
 
-def test_three_faults_are_each_found_with_their_size(oxfade, scenarios, tmp_path):
-    path = scenarios / "cold_store.toml"
+def test_three_faults_are_each_found_with_their_size(oxfade, tmp_path):
+    path = STORE
     faulty = [
         "source.nitrogen_flow=91 ft3/h",
         "source.air_flow=434 ft3/h",

@@ -42,7 +42,9 @@ def test_the_cold_store_meets_everything(oxfade, scenarios):
     assert result["source"]["air_after_fill_s"] == 0
     for riser in result["risers"]:
         assert riser["fill_met"]
-        assert riser["time_to_target_s"] < 4 * 86400
+        assert riser["time_at_readings_s"] < 1.5 * 86400
+        assert 14 * 86400 < riser["time_to_target_s"] < 26 * 86400
+        assert "lines" in riser["limiting_pipe"]
         for pipe in riser["final"]["pipes"]:
             assert max(pipe["oxygen"]) < 0.02
 
@@ -59,14 +61,14 @@ def test_the_archive_is_purged_in_cycles(oxfade, scenarios):
 def test_the_archives_cylinders_run_empty_in_the_end(oxfade, scenarios):
     _, result = predict(oxfade, scenarios / "preaction_cylinders.toml", "--set", "duration=6 d")
     assert 36 * 3600 < result["source"]["empty_at_s"] < 6 * 86400
-    assert result["source"]["nitrogen_std_m3"] == pytest.approx(72, rel=1e-6)
+    assert result["source"]["nitrogen_std_m3"] == pytest.approx(36, rel=1e-6)
     assert "source-empty" in codes(result)
 
 
 def test_large_vents_send_the_warehouse_back_to_air(oxfade, scenarios):
     status, result = predict(oxfade, scenarios / "warehouse_large_vents.toml")
     assert status == 1
-    assert result["source"]["air_after_fill_s"] > 86400
+    assert result["source"]["air_after_fill_s"] > 6 * 3600
     assert "vents-above-separator" in codes(result)
     for riser in result["risers"]:
         assert riser["time_to_target_s"] is None
@@ -76,7 +78,7 @@ def test_large_vents_send_the_warehouse_back_to_air(oxfade, scenarios):
 def test_smaller_vents_mend_the_warehouse(oxfade, scenarios):
     smaller = [f"riser.Hall {hall}.vent.end vent.diameter=0.03 in" for hall in "AB"]
     status, result = predict(
-        oxfade, scenarios / "warehouse_large_vents.toml", "--set", smaller[0], "--set", smaller[1]
+        oxfade, scenarios / "warehouse_large_vents.toml", "--set", smaller[0], "--set", smaller[1], "--set", "duration=30 d"
     )
     assert status == 0
     assert result["source"]["air_after_fill_s"] == 0
@@ -94,11 +96,12 @@ def test_the_training_rig_waits_for_the_drain(oxfade, scenarios, tmp_path):
     assert "transparent dip" in stopped["text"]
     with open(tmp_path / "oxygen.csv", encoding="utf-8") as table:
         rows = list(csv.DictReader(table))
-    far = {float(row["time_s"]): float(row["oxygen"]) for row in rows if row["pipe"] == "far leg" and row["cell"] == "3"}
+    end = str(max(int(row["cell"]) for row in rows if row["pipe"] == "far line"))
+    far = {float(row["time_s"]): float(row["oxygen"]) for row in rows if row["pipe"] == "far line" and row["cell"] == end}
     assert min(far[t] for t in far if t <= 5 * 86400) > 0.15
     assert far[max(far)] < 0.011
     exposure = {pipe["name"]: max(pipe["oxygen_exposure"]) for pipe in riser["final"]["pipes"]}
-    assert exposure["near leg"] < 0.1 < 0.5 < exposure["far leg"] < 1
+    assert exposure["near line"] < 0.1 < 0.5 < exposure["far line"] < 1
     assert dip["oxygen_limit"]["wet_s"] == pytest.approx(5 * 86400, rel=1e-6)
     assert 0 < dip["oxygen_limit"]["penetration_m_per_s"] < dip["oxygen_limit"]["penetration_on_air_m_per_s"]
     assert result["exposure_assumptions"][0].startswith("Not a prediction of life")
@@ -112,7 +115,7 @@ def test_the_training_rig_without_draining_names_the_dip(oxfade, scenarios, tmp_
     (riser,) = result["risers"]
     assert riser["not_met_because"] == "liquid-stop-shut"
     (stopped,) = [m for m in result["messages"] if m["code"] == "liquid-stop-shut"]
-    assert "transparent dip" in stopped["text"] and "at target after" in stopped["text"]
+    assert "transparent dip" in stopped["text"] and "meet the target after" in stopped["text"]
     (tmp_path / "dry.toml").write_text(text[: text.index("[[riser.low_point]]")], encoding="utf-8")
     status, dry = predict(oxfade, tmp_path / "dry.toml")
     assert status == 0
@@ -128,17 +131,16 @@ def test_the_freezer_breathes_trips_and_is_purged_again(oxfade, scenarios):
     before, tripped, stopped, restored = result["stretches"]
     assert [stretch["begin_s"] / 86400 for stretch in result["stretches"]] == [0, 10, 14, 14.5]
     assert [a["do"] for stretch in result["stretches"] for a in stretch["actions"]] == ["trip", "outage", "restore"]
-    first, second = before["risers"][0]["time_to_target_s"], tripped["risers"][0]["time_to_target_s"]
-    assert 12 * 3600 < first < 2 * 86400
-    # The purge once more after 6 h open; but now the receiver holds nitrogen at the start of the fill, not air.
-    assert first < second < first + 6 * 3600
+    first = before["risers"][0]["time_to_target_s"]
+    assert 4 * 86400 < first < 9 * 86400
+    assert tripped["risers"][0]["time_to_target_s"] is None  # the outage comes before the purge is done once more
     assert tripped["risers"][0]["oxygen_begin"] > 0.209
     assert riser["at_target_s"][0][1] == 10 * 86400
     assert stopped["source"] == {"running_s": 0, "air_s": 0, "starts": 0, "nitrogen_std_m3": 0}
-    assert stopped["risers"][0]["pressure_end_pa"] < 0.6 * before["risers"][0]["pressure_end_pa"]
+    assert stopped["risers"][0]["pressure_end_pa"] < 0.8 * before["risers"][0]["pressure_end_pa"]
     assert len(riser["refills_s"]) == 1 and riser["refills_s"][0][0] == 10.25 * 86400
     assert {"tripped", "source-stopped", "temperature-swing"} <= set(codes(result))
-    assert restored["risers"][0]["time_to_target_s"] > 0  # by way of air, the receiver being empty
+    assert 0.8 * first < restored["risers"][0]["time_to_target_s"] < 1.2 * first  # by way of air, the receiver being empty
 
 
 def test_the_freezer_breathes_where_its_vent_is_shut(oxfade, scenarios):

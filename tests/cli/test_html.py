@@ -6,21 +6,22 @@ import json
 import re
 
 import pytest
+from conftest import STORE
 from pages import CELL_COLOURS, Course, building, go_to, percent, quiet, table
 
 HOSTILE = "</script><script>pwned=1</script><img src=x onerror=pwned=1>\"'`${pwned=1}&amp;@DATA@ \u2028 \u00e9"
 
 
 @pytest.fixture
-def cold_store(write, scenarios):
-    return write("predict", scenarios / "cold_store.toml")
+def cold_store(write):
+    return write("predict", STORE)
 
 
 @pytest.fixture(scope="module")
-def fitted(oxfade, scenarios, tmp_path_factory):
+def fitted(oxfade, tmp_path_factory):
     """The page of a fit to what instruments show in the cold store while the dock's vent is half blocked."""
     fault = "riser.Dock.vent.end vent.diameter=0.008 in"
-    text = oxfade("predict", scenarios / "cold_store.toml", "--set", fault, "--csv", "-").stdout
+    text = oxfade("predict", STORE, "--set", fault, "--csv", "-").stdout
     rows = list(csv.DictReader(io.StringIO(text)))
     folder = tmp_path_factory.mktemp("fit")
     path = folder / "visit.csv"
@@ -31,7 +32,7 @@ def fitted(oxfade, scenarios, tmp_path_factory):
             row = min(there, key=lambda row: abs(float(row["time_s"]) - day * 86400))
             lines.append(f"{row['time_s']} s,{riser},{pipe},{100 * float(row['oxygen'])} %,{row['pressure_pa']} Pa")
     path.write_text("\n".join(lines) + "\n")
-    done = oxfade("fit", scenarios / "cold_store.toml", path, "--html", folder / "fit.html", "--quiet")
+    done = oxfade("fit", STORE, path, "--html", folder / "fit.html", "--quiet")
     assert done.returncode in (0, 1), done.stderr
     return folder / "fit.html"
 
@@ -48,15 +49,15 @@ def test_a_page_needs_nothing_but_itself(cold_store):
     assert len(text.encode()) < 1_000_000
 
 
-def test_the_same_input_gives_the_same_bytes(cold_store, write, scenarios):
+def test_the_same_input_gives_the_same_bytes(cold_store, write):
     before = cold_store.read_bytes()
-    assert write("predict", scenarios / "cold_store.toml").read_bytes() == before
+    assert write("predict", STORE).read_bytes() == before
 
 
-def test_it_carries_what_json_says(cold_store, oxfade, scenarios):
+def test_it_carries_what_json_says(cold_store, oxfade):
     text = re.search(r'id="data">(.*?)</script>', cold_store.read_text(encoding="utf-8"), re.S).group(1)
     data = json.loads(text)
-    result = json.loads(oxfade("predict", scenarios / "cold_store.toml", "--json", "-").stdout)
+    result = json.loads(oxfade("predict", STORE, "--json", "-").stdout)
     assert data["runs"][0]["result"] == result
     assert re.fullmatch("[0-9a-f]{16}", data["digest"])
     assert data["oxfade"] == result["oxfade"]
@@ -66,15 +67,15 @@ def test_it_carries_what_json_says(cold_store, oxfade, scenarios):
     assert inputs["source.receiver.stop"] == ("110 psig", "7.58 barg")
 
 
-def test_another_input_has_another_digest(write, scenarios):
+def test_another_input_has_another_digest(write):
     def digest(*more):
-        return re.search(r'"digest":"(\w+)"', write("predict", scenarios / "cold_store.toml", *more).read_text()).group(1)
+        return re.search(r'"digest":"(\w+)"', write("predict", STORE, *more).read_text()).group(1)
 
     assert digest() != digest("--set", "riser.Dock.vent.end vent.diameter=0.0121 in")
 
 
-def test_map_plots_and_table_agree_with_the_series_at_every_moment(browser, cold_store, oxfade, scenarios):
-    course = Course(oxfade("predict", scenarios / "cold_store.toml", "--csv", "-").stdout)
+def test_map_plots_and_table_agree_with_the_series_at_every_moment(browser, cold_store, oxfade):
+    course = Course(oxfade("predict", STORE, "--csv", "-").stdout)
     places = list(course.oxygen)
     page = browser.open(cold_store)
     page.evaluate("document.getElementById('parts').open = true")
@@ -103,7 +104,7 @@ def test_map_plots_and_table_agree_with_the_series_at_every_moment(browser, cold
         day = time_s / 86400
         shift = page.evaluate("(() => { const p = oxfadeReport.panels[0]; return p.plot.posToVal(new DOMMatrix(getComputedStyle(p.now).transform).e, 'x'); })()")
         assert shift == pytest.approx(day, abs=0.02)
-    result = json.loads(oxfade("predict", scenarios / "cold_store.toml", "--json", "-").stdout)
+    result = json.loads(oxfade("predict", STORE, "--json", "-").stdout)
     finals = [oxygen for riser in result["risers"] for pipe in riser["final"]["pipes"] for oxygen in pipe["oxygen"]]
     shown = page.evaluate(f"oxfadeReport.runs[0].cells.map((_, i) => oxfadeReport.runs[0].oxygen.at({last}, i))")
     assert shown == pytest.approx(finals, rel=1e-5)
@@ -226,8 +227,8 @@ what = {json.dumps(HOSTILE)}
     page.close()
 
 
-def test_every_verb_has_its_page(browser, write, scenarios, fitted, tmp_path):
-    store, smaller = scenarios / "cold_store.toml", tmp_path / "smaller.toml"
+def test_every_verb_has_its_page(browser, write, fitted, tmp_path):
+    store, smaller = STORE, tmp_path / "smaller.toml"
     smaller.write_text(store.read_text().replace('"0.016 in"', '"0.012 in"'))
     pages = [
         write("compare", store, smaller),

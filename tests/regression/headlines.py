@@ -6,6 +6,8 @@ import subprocess
 
 FOLDER = pathlib.Path(__file__).parent
 SCENARIOS = FOLDER.parents[1] / "apps" / "scenarios"
+#: Two systems with a fixed number of cells: what moves here is not the cutting.
+STORE = FOLDER.parent / "support" / "store.toml"
 TABLE = FOLDER / "headlines.csv"
 HEADER = "case,quantity,value"
 
@@ -13,7 +15,7 @@ HEADER = "case,quantity,value"
 CASES = {
     "cold store": ("cold_store.toml",),
     "cold store, mountain winter": ("cold_store.toml", "site.altitude=2400 m", "site.temperature=-20 degC"),
-    "cold store, no mixing": ("cold_store.toml", "mixing.molecular=false", "mixing.buoyant=false"),
+    "cold store, no mixing": ("cold_store.toml", "mixing.molecular=false", "mixing.buoyant=false", "mixing.shear=false"),
     "cold store, vent shut at target": ("cold_store.toml", "riser.Store.vent.'end vent'.open={ until = \"target\" }"),
     "cold store, timed vent": ("cold_store.toml", 'riser.Dock.vent.0.open={ every = "2 h", for = "30 min" }'),
     "cold store, large leak": ("cold_store.toml", "riser.Dock.leak.0.loss=8 psi"),
@@ -21,12 +23,19 @@ CASES = {
     "freezer": ("freezer.toml",),
     "preaction": ("preaction_cylinders.toml",),
     "preaction, until empty": ("preaction_cylinders.toml", "duration=6 d"),
+    "training rig": ("training_rig.toml",),
     "warehouse": ("warehouse_large_vents.toml",),
+    "warehouse, smaller vents": (
+        "warehouse_large_vents.toml", "riser.Hall A.vent.end vent.diameter=0.03 in",
+        "riser.Hall B.vent.end vent.diameter=0.03 in", "duration=30 d",
+    ),
+    "fixed cells": (STORE,),
+    "fixed cells, no mixing": (STORE, "mixing.molecular=false", "mixing.buoyant=false", "mixing.shear=false"),
 }
 
 
 def headlines_of(program, file, *settings):
-    command = [program, "predict", SCENARIOS / file, "--json", "-", "--quiet"]
+    command = [program, "predict", SCENARIOS / file, "--json", "-", "--quiet", "--skip-extras"]
     for setting in settings:
         command += ["--set", setting]
     done = subprocess.run(command, capture_output=True, text=True, timeout=120)

@@ -103,10 +103,7 @@ inline std::vector<study::Reading> true_readings(const plant::Plant& designed, c
             reading.pipe = v.at;
             const auto pipe = run.risers[0].pipe_index(v.at);
             if (pipe) {
-                std::size_t column = 0;
-                for (std::size_t p = 0; p <= *pipe; ++p)
-                    column += static_cast<std::size_t>(run.risers[0].pipes[p].cells);
-                reading.oxygen = out.history.oxygen.at(row, column - 1);
+                reading.oxygen = out.history.oxygen.at(row, out.last_column(0, *pipe));
             } else {
                 reading.oxygen = gas::dry_air()[gas::Species::oxygen];
             }

@@ -19,7 +19,7 @@ inline plant::Plant meshed_plant(double purity, plant::Source source) {
     plain.leaks.push_back({std::nullopt, plant::Orifice{0.3e-3, 0.8}});
     plant::Plant plant = plant_of(std::move(loops), std::move(source), 20000.0);
     plant.risers.push_back(std::move(plain));
-    plant.mixing = {true, true};
+    plant.mixing = {true, false, false};
     plant.target = purity - 0.01;
     return plant;
 }

@@ -116,7 +116,8 @@ TEST(KeyMessages, WordThatIsNotKnown) {
         "`generator`?");
     EXPECT_THAT(
         only_complaint(with("length = \"80 m\"", "length = \"80 m\"\nposition = \"up\"")),
-        HasSubstr("position: is not one of the words known here (given: \"up\"); allowed: level, vertical, drop"));
+        HasSubstr(
+            "position: is not one of the words known here (given: \"up\"); allowed: level, vertical, drop"));
 }
 
 TEST(KeyMessages, AllErrorsOfAFileAtOnceInItsOrder) {

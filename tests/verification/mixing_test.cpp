@@ -38,10 +38,10 @@ TEST(Mixing, TwoCellsWithAFixedExchangeRelaxExponentially) {
 /// A dead end of many cells on a small chamber that is flushed at once and kept flushed.
 plant::Plant dead_end(double length, int cells) {
     plant::Riser riser = full_riser({tube("chamber", 0.5, 1e-3), tube("dead end", 0.05, length, cells)});
-    riser.pipes[0].position = riser.pipes[1].position = plant::Position::vertical;
+    riser.pipes[0].pitch = riser.pipes[1].pitch = -1.0;  // light gas above: no counter-flow
     riser.vents.push_back(vent("chamber", 2e-3));
     plant::Plant plant = plant_of(std::move(riser), cylinders(purity_as_heavy_as_air()), 1.0);
-    plant.mixing = {true, false};
+    plant.mixing = {true, false, false, 0.0};
     return plant;
 }
 
@@ -83,25 +83,26 @@ TEST(Mixing, DiffusionConvergesAsTheSquareOfTheCellLength) {
 
 TEST(Mixing, SwitchedOffMovesNothing) {
     plant::Plant plant = dead_end(1.0, 10);
-    plant.mixing = {false, false};
+    plant.mixing = {false, false, false, 0.0};
     plant.duration = day;
     const auto out = run(plant);
     for (const double oxygen : out.risers[0].pipes[1].oxygen) EXPECT_NEAR(oxygen, 0.209476, 1e-12);
 }
 
-TEST(Mixing, BuoyancyHastensALevelDeadEndOnly) {
-    const auto time = [](plant::Position position, bool buoyant) {
+TEST(Mixing, BuoyancyHastensADeadEndUnlessLightGasLiesAbove) {
+    const auto time = [](double pitch, bool buoyant) {
         plant::Plant plant = dead_end(3.0, 10);
         plant.source = cylinders(0.99);
-        plant.risers[0].pipes[0].position = plant.risers[0].pipes[1].position = position;
-        plant.mixing = {true, buoyant};
+        plant.risers[0].pipes[0].pitch = plant.risers[0].pipes[1].pitch = pitch;
+        plant.mixing.buoyant = buoyant;
         plant.duration = 100.0 * day;
         return run(plant).risers[0].time_to_target.value_or(0.0);
     };
-    const double molecular = time(plant::Position::level, false);
+    const double molecular = time(0.0, false), level = time(0.0, true), up = time(1.0, true);
     EXPECT_GT(molecular, 0.0);
-    EXPECT_EQ(time(plant::Position::vertical, true), molecular);
-    EXPECT_LT(time(plant::Position::level, true), 0.9 * molecular);
+    EXPECT_NEAR(time(-1.0, true) / molecular, 1.0, 1e-3);
+    EXPECT_LT(level, 0.9 * molecular);
+    EXPECT_LT(up, 0.5 * level);
 }
 
 }  // namespace

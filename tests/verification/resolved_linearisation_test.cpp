@@ -60,10 +60,7 @@ TEST_P(ResolvedLinearisation, IsExactButForComposition) {
     // The product's viscosity made that of air too: composition then has no effect on any flow of gas.
     net_.gases.viscosity_excess = 0.0;
     net_.gases.viscosity_product *= 1e4;  // laminar, where slope and chord are one
-    for (auto& mixing : net_.mixing) mixing.buoyant = 0.0;
-    for (auto& riser : net_.risers) {
-        for (auto& loop : riser.loops) loop.mixing.buoyant = 0.0;
-    }
+    net_.kinds = {true, false, false};
     dynamics_.rates(0.0, x_, rates_, flows_);
     engine::ResolvedLinearisation linear(dynamics_);
     engine::Flows scratch = dynamics_.make_flows();

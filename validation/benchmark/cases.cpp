@@ -40,7 +40,8 @@ Riser bare_riser(const std::string& name) {
 }
 
 Pipe volume_pipe(const std::string& name, std::optional<std::string> from, double gallons) {
-    return {name, std::move(from), VolumeOnly{gallons * gallon}, 1, Position::level, std::nullopt};
+    return {name, std::move(from), VolumeOnly{gallons * gallon}, 1, std::nullopt, std::nullopt,
+            1,    std::nullopt};
 }
 
 Vent vent(const std::string& at, double inches) {

@@ -42,12 +42,10 @@ struct Group {
 };
 
 plant::Pipe pipe(const char* name, const Run& run, int cells) {
-    return {name,
-            {},
-            plant::Cylinder{plant::find_pipe_size(run.nominal, "40").value().bore(), run.feet * foot},
-            cells,
-            plant::Position::level,
-            {}};
+    return {
+        name,  {},  plant::Cylinder{plant::find_pipe_size(run.nominal, "40").value().bore(), run.feet * foot},
+        cells, 0.0, {},
+        1,     {}};
 }
 
 plant::Generator generator(const Case& c, double outside) {

@@ -154,7 +154,8 @@ class Assembly {
         double oxygen = 0.0, on_air = 0.0;
         for (std::size_t p = 0; p < out.pipes.size(); ++p) {
             for (const int node : net_.node_of[index][p])
-                out.pipes[p].oxygen_exposure.push_back(meter.oxygen(node) / std::max(meter.on_air(node), 1e-300));
+                out.pipes[p].oxygen_exposure.push_back(meter.oxygen(node) /
+                                                       std::max(meter.on_air(node), 1e-300));
         }
         const RiserNet& riser = net_.risers[index];
         for (int node = riser.first; node < riser.first + riser.count; ++node) {

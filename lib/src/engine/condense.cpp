@@ -97,7 +97,8 @@ class Condenser {
         for (std::size_t p = 0; p < same_as_.size(); ++p) {
             if (same_as_[p] == pipe) same_as_[p] = other;
         }
-        for (std::size_t k = 0; k < children_[pipe].size(); ++k) alias(children_[pipe][k], children_[other][k]);
+        for (std::size_t k = 0; k < children_[pipe].size(); ++k)
+            alias(children_[pipe][k], children_[other][k]);
     }
 
     const plant::Riser& riser_;

@@ -16,7 +16,8 @@ double estimated_time(const plant::Plant& plant) {
     double steps = steps_of_purge + steps_a_day * plant.duration / 86400.0;
     double compartments = 0.0;
     for (const plant::Riser& riser : plant.risers) {
-        for (const PipeMesh& pipe : mesh_of(plant, riser, 1.0)) compartments += static_cast<double>(pipe.parts.size());
+        for (const PipeMesh& pipe : mesh_of(plant, riser, 1.0))
+            compartments += static_cast<double>(pipe.parts.size());
         for (const plant::Vent& vent : riser.vents) {
             const auto* timed = std::get_if<plant::OpenTimed>(&vent.policy);
             if (timed != nullptr) steps += steps_an_opening * plant.duration / timed->every;

@@ -33,8 +33,9 @@ CruiseSeries::CruiseSeries(const Dynamics& dynamics, double relative_tolerance)
       kernels_(best_kernels()),
       tolerance_(relative_tolerance),
       rest_(std::max(left_out * relative_tolerance, least_left_out)),
-      coupled_(net_.any_mixing || net_.any_resolved || std::any_of(net_.risers.begin(), net_.risers.end(),
-                                              [](const RiserNet& r) { return !r.loops.empty(); })) {}
+      coupled_(net_.any_mixing || net_.any_resolved ||
+               std::any_of(net_.risers.begin(), net_.risers.end(),
+                           [](const RiserNet& r) { return !r.loops.empty(); })) {}
 
 void CruiseSeries::allocate() {
     const int nodes = net_.nodes();

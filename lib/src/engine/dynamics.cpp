@@ -65,9 +65,8 @@ Flows Dynamics::make_flows() const {
     flows.reach = net_.reach;
     flows.source_thermal = source_thermal_;
     flows.thermal = thermal_;
-    for (auto* v :
-         {&flows.fraction, &flows.out, &flows.vent_area, &flows.link, &flows.mixing, &flows.mixing_slope, &flows.mixing_skew,
-          &flows.lean, &flows.moles}) {
+    for (auto* v : {&flows.fraction, &flows.out, &flows.vent_area, &flows.link, &flows.mixing,
+                    &flows.mixing_slope, &flows.mixing_skew, &flows.lean, &flows.moles}) {
         v->assign(nodes, 0.0);
     }
     for (const RiserNet& riser : net_.risers) {
@@ -206,8 +205,7 @@ Dynamics::MixingGas Dynamics::mixing_gas(double pressure, double temperature) co
 }
 
 Dynamics::Exchange Dynamics::exchange(const LinkMixing& link, int a, int b, double flow, const MixingGas& gas,
-                                      const Flows& flows, std::array<double, 2>* speeds,
-                                      double other) const {
+                                      const Flows& flows, std::array<double, 2>* speeds, double other) const {
     if (link.fixed >= 0.0) return {link.fixed, link.fixed};
     if (link.count == 0) return {};
     const plant::Mixing& kinds = net_.kinds;
@@ -239,9 +237,8 @@ Dynamics::Exchange Dynamics::exchange(const LinkMixing& link, int a, int b, doub
             const flow::CounterFlowPipe pipe{piece.radius, along * piece.sine, piece.cosine};
             constexpr double least_gradient = 1e-9;  // [1/m]: what a fraction is computed to, over a metre
             const double steep = std::max(gradient, least_gradient);
-            const flow::CounterFlowExchange e =
-                flow::counter_flow(pipe, light, steep, std::max(contrast, least_gradient),
-                                   speeds ? &(*speeds)[at(k)] : nullptr);
+            const flow::CounterFlowExchange e = flow::counter_flow(
+                pipe, light, steep, std::max(contrast, least_gradient), speeds ? &(*speeds)[at(k)] : nullptr);
             const double molecular = kinds.molecular ? 0.0 : gas.diffusivity;
             spread = e.spread - molecular;
             slope = std::max(e.slope, gas.diffusivity) - molecular;
@@ -280,11 +277,12 @@ double Dynamics::contrast_at_mouth(int first, double contrast, const Flows& flow
     const int mouth = net_.parent[at(first)];
     const double ahead = std::abs(flows.fraction[at(next)] - flows.fraction[at(mouth)]) - contrast;
     constexpr double least = 0.3;
-    return std::clamp(contrast - ahead * flows.reach[at(next)] / flows.step[at(next)], least * contrast, contrast);
+    return std::clamp(contrast - ahead * flows.reach[at(next)] / flows.step[at(next)], least * contrast,
+                      contrast);
 }
 
-/// Where pipes are resolved, gas flows from one cell to the next with what stands where they meet: along the slope
-/// in the cell upstream, limited so that nothing overshoots.
+/// Where pipes are resolved, gas flows from one cell to the next with what stands where they meet: along the
+/// slope in the cell upstream, limited so that nothing overshoots.
 void Dynamics::lean_of(int r, Flows& flows) const {
     const RiserNet& riser = net_.risers[at(r)];
     const auto& z = flows.fraction;
@@ -316,13 +314,15 @@ void Dynamics::species_of(int r, const Flows& flows, State& dxdt) const {
     dxdt[layout_.air(riser.first)] += flows.risers[at(r)].supply * flows.source_fraction;
     for (int i = riser.first + 1; i < riser.first + riser.count; ++i) {
         const int p = net_.parent[at(i)];
-        const double flux = air_flux(flows.link[at(i)], flows.lean[at(i)], flows.mixing[at(i)], z[at(p)], z[at(i)]);
+        const double flux =
+            air_flux(flows.link[at(i)], flows.lean[at(i)], flows.mixing[at(i)], z[at(p)], z[at(i)]);
         dxdt[layout_.air(i)] += flux;
         dxdt[layout_.air(p)] -= flux;
     }
     for (std::size_t k = 0; k < riser.loops.size(); ++k) {
         const int a = riser.loops[k].first, b = riser.loops[k].second;
-        const double flux = air_flux(flows.loop[at(r)][k], 0.0, flows.loop_mixing[at(r)][k], z[at(a)], z[at(b)]);
+        const double flux =
+            air_flux(flows.loop[at(r)][k], 0.0, flows.loop_mixing[at(r)][k], z[at(a)], z[at(b)]);
         dxdt[layout_.air(a)] -= flux;
         dxdt[layout_.air(b)] += flux;
     }

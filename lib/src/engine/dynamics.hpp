@@ -27,21 +27,21 @@ struct Flows {
         double gain = 0.0;         ///< supply - out
     };
     std::vector<OfRiser> risers;
-    Thermal source_thermal;                        ///< of the site's air and the receiver
-    std::vector<Thermal> thermal;                  ///< of each riser
-    std::vector<double> fraction;                  ///< air fraction of each node
-    std::vector<double> moles;                     ///< in each node, where one pressure stands in all of a riser
+    Thermal source_thermal;        ///< of the site's air and the receiver
+    std::vector<Thermal> thermal;  ///< of each riser
+    std::vector<double> fraction;  ///< air fraction of each node
+    std::vector<double> moles;     ///< in each node, where one pressure stands in all of a riser
     std::vector<std::array<double, 2>> counter_speed;  ///< of the counter-flow in each link's pieces [m/s]
-    std::vector<double> step, reach;               ///< as in Network, where cells move as they are now
-    std::vector<double> out;                       ///< from each node to the outside [mol/s]
-    std::vector<double> vent_area;                 ///< open vents of each node, effective [m2]
-    std::vector<double> link;                      ///< from the parent into each node [mol/s]
-    std::vector<double> mixing;                    ///< G of the link to the parent [mol/s]
-    std::vector<double> mixing_slope;              ///< d(G dz)/d(dz)
-    std::vector<double> mixing_skew;  ///< how much less the flux inward is for more air at both ends
-    std::vector<double> lean;                      ///< of what flows along that link, how far it is as downstream
-    bool keep_lean = false;                        ///< as it is: within a step it does not change
-    std::vector<std::vector<double>> loop;         ///< flow of each riser's loop links
+    std::vector<double> step, reach;                   ///< as in Network, where cells move as they are now
+    std::vector<double> out;                           ///< from each node to the outside [mol/s]
+    std::vector<double> vent_area;                     ///< open vents of each node, effective [m2]
+    std::vector<double> link;                          ///< from the parent into each node [mol/s]
+    std::vector<double> mixing;                        ///< G of the link to the parent [mol/s]
+    std::vector<double> mixing_slope;                  ///< d(G dz)/d(dz)
+    std::vector<double> mixing_skew;        ///< how much less the flux inward is for more air at both ends
+    std::vector<double> lean;               ///< of what flows along that link, how far it is as downstream
+    bool keep_lean = false;                 ///< as it is: within a step it does not change
+    std::vector<std::vector<double>> loop;  ///< flow of each riser's loop links
     std::vector<std::vector<double>> loop_mixing;  ///< G of each riser's loop links
     std::vector<std::vector<double>> loop_mixing_slope;
     /// Where friction is resolved, a flow's slopes against the moles in the node (a node's own outflow), or
@@ -123,7 +123,8 @@ class Dynamics {
     };
     MixingGas mixing_gas(double pressure, double temperature) const;
     /// Eq. 8 to 11 between two nodes, with the flow from the first to the second [mol/s].
-    /// @param other molar mass of what else there is beside air and product in the second node, less that in the
+    /// @param other molar mass of what else there is beside air and product in the second node, less that in
+    /// the
     ///     first [kg/mol]
     /// @param speeds of the counter-flow in the link's pieces, as found last
     Exchange exchange(const LinkMixing& link, int a, int b, double flow, const MixingGas& gas,

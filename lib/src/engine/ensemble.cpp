@@ -57,7 +57,8 @@ class Crew {
       private:
         static Network checked(const plant::Plant& plant, const Options& options) {
             plant::require_valid(plant);
-            return build_network(plant, pressures_of(options), options.refinement > 0.0 ? options.refinement : 1.0);
+            return build_network(plant, pressures_of(options),
+                                 options.refinement > 0.0 ? options.refinement : 1.0);
         }
     };
 

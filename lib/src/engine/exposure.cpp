@@ -148,8 +148,7 @@ double ExposureMeter::oxygen(int node) const {
 double ExposureMeter::on_air(int node) const {
     const double gas = layout_.moving() ? integral_[layout_.gas(node)] * layout_.part(node)
                                         : dry_moles(layout_, integral_, node);
-    return net_.gases.air[gas::Species::oxygen] * gas *
-           net_.node_pressure_per_mole[at(node)];
+    return net_.gases.air[gas::Species::oxygen] * gas * net_.node_pressure_per_mole[at(node)];
 }
 
 }  // namespace oxfade::engine

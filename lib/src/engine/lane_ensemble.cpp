@@ -157,8 +157,8 @@ bool suits_lanes(const plant::Plant& plant, const Network& net, const Options& o
         return false;
     if (net.moving || net.risers[0].temperature != net.temperature) return false;
     if (net.pressures != Pressures::uniform) return false;
-    if (net.source.kind != SourceKind::generator || net.risers.size() != 1 || net.any_mixing || net.any_resolved ||
-        net.target_at != plant::TargetAt::everywhere)
+    if (net.source.kind != SourceKind::generator || net.risers.size() != 1 || net.any_mixing ||
+        net.any_resolved || net.target_at != plant::TargetAt::everywhere)
         return false;
     const RiserNet& riser = net.risers[0];
     const bool starts_low = riser.initial < riser.set * (1.0 - 1e-9) &&

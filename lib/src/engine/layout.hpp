@@ -44,7 +44,7 @@ class Layout {
         return !moving_ || vessel <= knee_[i] ? part_[i] : swell_[i];
     }
     double gain(const State& x, int node) const { return gain(x[gas(node)], node); }
-    bool moving() const { return moving_; }  ///< some cells move with their gas
+    bool moving() const { return moving_; }                 ///< some cells move with their gas
     int air(int node) const { return 2 + vessels + node; }  ///< air in a node
     enum Total { vented = 0, vented_air = 1, leaked = 2, leaked_air = 3 };
     int total(int r, Total which) const { return 2 + vessels + nodes + 4 * r + which; }

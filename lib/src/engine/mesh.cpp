@@ -19,7 +19,8 @@ constexpr double water_share = 0.45;  ///< of a cell that water beside it takes 
 constexpr double least_swing = 0.02;
 constexpr double breathing_cells = 3.0;  ///< at a refinement of 1
 constexpr double breathing_seed = 0.01;  ///< of a dead end that one of them is at the least amount of gas
-constexpr double first_share = 0.2;  ///< length of the cell at the mouth of a dead end, over that of one far from it
+constexpr double first_share =
+    0.2;  ///< length of the cell at the mouth of a dead end, over that of one far from it
 constexpr double growth = 1.4;  ///< of the cells of a dead end from its mouth on, where gradients are steep
 
 class Mesher {
@@ -79,12 +80,14 @@ class Mesher {
         for (auto p = order_.rbegin(); p != order_.rend(); ++p) {
             behind_[*p] = 0.0;
             for (const std::size_t child : children_[*p]) {
-                if (dead_[child] == dead_[*p]) behind_[*p] = std::max(behind_[*p], length(child) + behind_[child]);
+                if (dead_[child] == dead_[*p])
+                    behind_[*p] = std::max(behind_[*p], length(child) + behind_[child]);
             }
         }
     }
 
-    /// Of several pipes that leave a point the one with the most piping goes on, the others leave at its side.
+    /// Of several pipes that leave a point the one with the most piping goes on, the others leave at its
+    /// side.
     void mark_sides() {
         std::vector<double> volume(riser_.pipes.size(), 0.0);
         for (auto p = order_.rbegin(); p != order_.rend(); ++p) {
@@ -121,7 +124,8 @@ class Mesher {
             mesh.parts.assign(static_cast<std::size_t>(cells), 1.0 / cells);
             return;
         }
-        const double wanted = refinement_ * (dead_[p] ? cells_of_dead_end : cells_of_way) * shape->length / way;
+        const double wanted =
+            refinement_ * (dead_[p] ? cells_of_dead_end : cells_of_way) * shape->length / way;
         double rest = 1.0;
         const double tee = tee_bores * shape->bore / shape->length;
         const bool own_cell = has_sides(p) && wanted > 1.0 && tee < 0.5;
@@ -138,7 +142,8 @@ class Mesher {
         std::vector<std::size_t> line{mouth};
         for (;;) {
             const auto& next = children_[line.back()];
-            const auto on = std::find_if(next.begin(), next.end(), [&](std::size_t p) { return !meshes_[p].side; });
+            const auto on =
+                std::find_if(next.begin(), next.end(), [&](std::size_t p) { return !meshes_[p].side; });
             if (on == next.end()) return line;
             line.push_back(*on);
         }
@@ -146,9 +151,10 @@ class Mesher {
 
     /// True where nothing leaves a line, so that its cells may move with their gas.
     bool may_breathe(const std::vector<std::size_t>& line) const {
-        return breathes_ && meshes_[line.front()].side && std::all_of(line.begin(), line.end(), [&](std::size_t p) {
-            return meshes_[p].resolved && children_[p].size() <= 1 && !riser_.pipes[p].exchange;
-        });
+        return breathes_ && meshes_[line.front()].side &&
+               std::all_of(line.begin(), line.end(), [&](std::size_t p) {
+                   return meshes_[p].resolved && children_[p].size() <= 1 && !riser_.pipes[p].exchange;
+               });
     }
 
     /// Cuts a dead end into cells that grow from its mouth on.
@@ -172,7 +178,8 @@ class Mesher {
             std::vector<double> parts, tail;
             if (moving && p == mouth) {
                 mesh.breathing = static_cast<std::size_t>(std::ceil(breathing_cells * refinement_ - 1e-9));
-                parts.assign(mesh.breathing, breathing_seed * volume / riser_.pipes[p].volume() / refinement_);
+                parts.assign(mesh.breathing,
+                             breathing_seed * volume / riser_.pipes[p].volume() / refinement_);
                 rest -= parts.front() * static_cast<double>(mesh.breathing);
             } else if (mesh.parts.size() > 1 && has_sides(p)) {
                 tail.push_back(mesh.parts.back());
@@ -245,7 +252,8 @@ double breathing_range(const plant::Plant& plant, const plant::Riser& riser) {
         high = supply->high;
     }
     for (const plant::Vent& vent : riser.vents) {
-        if (const auto* between = std::get_if<plant::OpenBetween>(&vent.policy)) low = std::min(low, between->low);
+        if (const auto* between = std::get_if<plant::OpenBetween>(&vent.policy))
+            low = std::min(low, between->low);
     }
     const plant::Temperature& temperature = plant::temperature_of(riser, plant.site);
     return low / high * temperature.coldest() / temperature.warmest();

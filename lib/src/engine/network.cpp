@@ -140,7 +140,8 @@ class RiserBuilder {
                     link = cell > 0 ? link_along(cuts_[p], cell, plant_.mixing)
                                     : link_between(cuts_[before], cuts_[p], plant_.mixing);
                     // Gas that goes on in line is traded for that of the same mouth as before.
-                    link.mixing.mouth = cell > 0 || !cuts_[p].mesh->side ? net_.mixing[at(parent)].mouth : parent;
+                    link.mixing.mouth =
+                        cell > 0 || !cuts_[p].mesh->side ? net_.mixing[at(parent)].mouth : parent;
                 } else {
                     link.mixing.mouth = net_.nodes();
                 }
@@ -252,10 +253,10 @@ class RiserBuilder {
                     if (nodes[q].front() == next) on = q;
                 }
             }
-            for (std::size_t k = 1; k < line.pieces.size(); ++k) line.pieces[k].until += line.pieces[k - 1].until;
+            for (std::size_t k = 1; k < line.pieces.size(); ++k)
+                line.pieces[k].until += line.pieces[k - 1].until;
             const auto breathing = static_cast<int>(cuts_[p].mesh->breathing);
-            for (int k = 0; k < line.count; ++k)
-            {
+            for (int k = 0; k < line.count; ++k) {
                 net_.swell[at(line.first + k)] = k < breathing ? share / breathing : 0.0;
                 net_.breathing[at(line.first + k)] = true;
             }
@@ -290,7 +291,9 @@ class RiserBuilder {
             const std::size_t p = *tree_.index(pipe);
             out.readings.push_back({name, vent, p, cell, net_.node_of.back()[p][cell]});
         };
-        const auto last = [&](const std::string& pipe) { return cuts_[*tree_.index(pipe)].mesh->parts.size() - 1; };
+        const auto last = [&](const std::string& pipe) {
+            return cuts_[*tree_.index(pipe)].mesh->parts.size() - 1;
+        };
         for (const plant::Vent& vent : riser_.vents) add(vent.name, true, vent.at, last(vent.at));
         for (const plant::SamplingPoint& sample : riser_.samples) {
             const PipeCut& cut = cuts_[*tree_.index(sample.at)];

@@ -39,8 +39,8 @@ struct Gases {
     }
 };
 
-/// What mixing across a link depends on (model.md section 4): the pipe between the centres of two cells, in one
-/// or two pieces from the first cell to the second.
+/// What mixing across a link depends on (model.md section 4): the pipe between the centres of two cells, in
+/// one or two pieces from the first cell to the second.
 struct LinkMixing {
     struct Piece {
         double length = 0.0;  ///< along which gas mixes [m]
@@ -95,14 +95,15 @@ struct WaterSpot {
     int node = 0;
     int riser = 0;
     std::string name;
-    bool trap = false;   ///< a rise was given; else slopes were
-    flow::Dip dip;       ///< its bore is 0 where none is known
-    double rise = 0.0;   ///< of a trap, with all its water [m]
+    bool trap = false;    ///< a rise was given; else slopes were
+    flow::Dip dip;        ///< its bore is 0 where none is known
+    double rise = 0.0;    ///< of a trap, with all its water [m]
     double water = 0.0;   ///< at the start, of all copies [m3]
     double copies = 1.0;  ///< how often it is there
 
     static constexpr double trace = 1e-3;  ///< share of its water with which a trap counts as dry
-    /// How so much water [m3], in all copies, stands; surfaces and volumes are those of all. The rise of a trap shrinks with its water.
+    /// How so much water [m3], in all copies, stands; surfaces and volumes are those of all. The rise of a
+    /// trap shrinks with its water.
     flow::DipWater stand(double volume) const;
 };
 
@@ -118,19 +119,20 @@ struct Thermal {
     double cooling = 0.0;      ///< relative rate of falling [1/s]
 };
 
-/// A dead end whose cells move with their gas as the pressure swings, but for some at its mouth, which take up what
-/// comes in. Its pieces of pipe count from its end.
+/// A dead end whose cells move with their gas as the pressure swings, but for some at its mouth, which take
+/// up what comes in. Its pieces of pipe count from its end.
 struct BreathingLine {
     struct Piece {
-        double until = 0.0;         ///< volume of the line from its end to the far side of the piece [m3]
-        LinkMixing::Piece pipe;     ///< its length unused
+        double until = 0.0;      ///< volume of the line from its end to the far side of the piece [m3]
+        LinkMixing::Piece pipe;  ///< its length unused
     };
-    int first = 0, count = 0;  ///< nodes, from the mouth
+    int first = 0, count = 0;           ///< nodes, from the mouth
     double copies = 1.0, volume = 0.0;  ///< volume of one [m3]
-    double stirred = 0.0;      ///< length at its mouth [m]
-    double warming = 0.0;      ///< [K/m]
+    double stirred = 0.0;               ///< length at its mouth [m]
+    double warming = 0.0;               ///< [K/m]
     std::vector<Piece> pieces;
-    std::vector<double> carried;  ///< for each node, part of the riser's gain that moves with the cell's near end
+    std::vector<double>
+        carried;  ///< for each node, part of the riser's gain that moves with the cell's near end
 };
 
 /// Thresholds are moles in the vessel that the riser's switches sense: all of the riser, or the node where
@@ -155,7 +157,7 @@ struct RiserNet {
         std::size_t pipe = 0, cell = 0;
         int node = 0;
     };
-    std::vector<Reading> readings;  ///< vents, then sampling points
+    std::vector<Reading> readings;                          ///< vents, then sampling points
     double knee = std::numeric_limits<double>::infinity();  ///< [mol], above it cells of `lines` move
     std::vector<BreathingLine> lines;
     std::vector<LoopLink> loops;
@@ -193,21 +195,21 @@ struct Network {
     // One entry a node.
     std::vector<int> parent;  ///< -1 for the node where gas enters
     std::vector<int> riser_of;
-    std::vector<double> share;  ///< of its riser's volume; where cells move, below the knee
-    std::vector<double> swell;  ///< of what its riser's gas gains above the knee; elsewhere its share
+    std::vector<double> share;        ///< of its riser's volume; where cells move, below the knee
+    std::vector<double> swell;        ///< of what its riser's gas gains above the knee; elsewhere its share
     std::vector<bool> breathing;      ///< part of a breathing line
     std::vector<double> leak_spread;  ///< that part of its leaks which goes with its volume [m2]
-    std::vector<double> leak_area;               ///< effective [m2]
-    std::vector<double> cell_end;                ///< its far end as a fraction of the pipe's length
-    std::vector<double> step;      ///< from the centre of the parent to its own [m]; 0: transport by upwind cells
-    std::vector<double> reach;     ///< from the parent's centre to where the two meet [m]
-    std::vector<double> copies;    ///< how often its pipe is there
-    std::vector<int> onward;       ///< the node that goes on from it in line; -1: none
-    std::vector<LinkMixing> mixing;              ///< of the link to the parent
-    std::vector<double> resistance;              ///< of the link to the parent, L/d^4; 0 without geometry
-    std::vector<LinkFriction> friction;          ///< of the link to the parent
-    std::vector<double> node_pressure_per_mole;  ///< R T / V of the node alone [Pa/mol]
-    std::vector<std::string> label;              ///< "pipe[cell]"
+    std::vector<double> leak_area;    ///< effective [m2]
+    std::vector<double> cell_end;     ///< its far end as a fraction of the pipe's length
+    std::vector<double> step;  ///< from the centre of the parent to its own [m]; 0: transport by upwind cells
+    std::vector<double> reach;                      ///< from the parent's centre to where the two meet [m]
+    std::vector<double> copies;                     ///< how often its pipe is there
+    std::vector<int> onward;                        ///< the node that goes on from it in line; -1: none
+    std::vector<LinkMixing> mixing;                 ///< of the link to the parent
+    std::vector<double> resistance;                 ///< of the link to the parent, L/d^4; 0 without geometry
+    std::vector<LinkFriction> friction;             ///< of the link to the parent
+    std::vector<double> node_pressure_per_mole;     ///< R T / V of the node alone [Pa/mol]
+    std::vector<std::string> label;                 ///< "pipe[cell]"
     bool any_mixing = false, any_resolved = false;  ///< links that mix; links with a step
     plant::Mixing kinds;                            ///< of mixing
 
@@ -231,8 +233,9 @@ struct Network {
 
     int nodes() const { return static_cast<int>(parent.size()); }
 
-    /// How much further than gas compositions may be off in a step. Where pipes are cut by the engine, cutting them
-    /// moves a result by some 1e-3; a front that passes from cell to cell would be followed to no avail.
+    /// How much further than gas compositions may be off in a step. Where pipes are cut by the engine,
+    /// cutting them moves a result by some 1e-3; a front that passes from cell to cell would be followed to
+    /// no avail.
     double composition_margin() const {
         constexpr double where_resolved = 100.0;
         return any_resolved ? where_resolved : 1.0;

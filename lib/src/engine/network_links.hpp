@@ -17,8 +17,8 @@ struct PipeCut {
     double cell(std::size_t k) const;
 };
 
-/// From the centre of one cell to that of the next, further from where gas enters: along a pipe, or from the last
-/// cell of one to the first of another.
+/// From the centre of one cell to that of the next, further from where gas enters: along a pipe, or from the
+/// last cell of one to the first of another.
 struct LinkShape {
     struct Half {
         double length = 0.0;  ///< of the cell that lies on the way [m]

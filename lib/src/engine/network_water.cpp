@@ -21,8 +21,7 @@ Problem problem_of(const std::string& riser, const std::string& low_point, std::
     return problem;
 }
 
-WaterSpot spot_of(const plant::LowPoint& given, const plant::Pipe& on, int node, int riser,
-                  double copies) {
+WaterSpot spot_of(const plant::LowPoint& given, const plant::Pipe& on, int node, int riser, double copies) {
     WaterSpot spot;
     spot.node = node;
     spot.riser = riser;

@@ -44,7 +44,8 @@ int cell_count(const plant::Plant& plant, const Options& options) {
     int cells = 0;
     const double refinement = options.refinement > 0.0 ? options.refinement : 1.0;
     for (const plant::Riser& riser : plant.risers) {
-        for (const PipeMesh& pipe : mesh_of(plant, riser, refinement)) cells += static_cast<int>(pipe.parts.size());
+        for (const PipeMesh& pipe : mesh_of(plant, riser, refinement))
+            cells += static_cast<int>(pipe.parts.size());
     }
     return cells;
 }

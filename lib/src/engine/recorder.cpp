@@ -25,7 +25,8 @@ TargetWatch::TargetWatch(const Network& net, const Layout& layout, const State& 
         risers_[r].of(plant::TargetAt::everywhere).missing = net.risers[r].count;
         risers_[r].of(plant::TargetAt::average).missing = 1;
         // Without an analyser there is no reading: never at target.
-        risers_[r].of(plant::TargetAt::readings).missing = std::max<int>(1, static_cast<int>(net.risers[r].readings.size()));
+        risers_[r].of(plant::TargetAt::readings).missing =
+            std::max<int>(1, static_cast<int>(net.risers[r].readings.size()));
         for (const RiserNet::Reading& reading : net.risers[r].readings) ++nodes_[at(reading.node)].readings;
     }
     std::vector<double> average(risers_.size(), 0.0);
@@ -70,11 +71,10 @@ void TargetWatch::step(const DenseStep& dense, double theta) {
     const auto ends = [&](int i) {
         const int moles = layout_.gas(i), air = layout_.air(i);
         const double allowed = net_.target_air;
-        return StepEnds{
-            allowed * layout_.moles(dense.x0, i) - dense.x0[air],
-            allowed * layout_.moles(dense.x1, i) - dense.x1[air],
-            dense.size * (allowed * layout_.gain(dense.x0, i) * dense.f0[moles] - dense.f0[air]),
-            dense.size * (allowed * layout_.gain(dense.x1, i) * dense.f1[moles] - dense.f1[air])};
+        return StepEnds{allowed * layout_.moles(dense.x0, i) - dense.x0[air],
+                        allowed * layout_.moles(dense.x1, i) - dense.x1[air],
+                        dense.size * (allowed * layout_.gain(dense.x0, i) * dense.f0[moles] - dense.f0[air]),
+                        dense.size * (allowed * layout_.gain(dense.x1, i) * dense.f1[moles] - dense.f1[air])};
     };
     const auto wet_ends = [&](int i) {
         const auto of = [&](const State& v) { return target_margin(net_, layout_, v, i); };
@@ -83,7 +83,8 @@ void TargetWatch::step(const DenseStep& dense, double theta) {
     const auto average = [&](int r) {
         StepEnds sum{0.0, 0.0, 0.0, 0.0};
         const RiserNet& riser = net_.risers[at(r)];
-        for (int i = riser.first; i < riser.first + riser.count; ++i) sum += layout_.wet() ? wet_ends(i) : ends(i);
+        for (int i = riser.first; i < riser.first + riser.count; ++i)
+            sum += layout_.wet() ? wet_ends(i) : ends(i);
         return sum;
     };
     const auto as_guessed = [](int, double root) { return root; };

@@ -21,8 +21,8 @@ class TargetWatch {
     void step(const DenseStep& dense, double theta);
     /// Takes in a step of a size [s] given by each node's margin (>= 0 at target, a rising function of what
     /// the node may hold less what it holds): `ends(i)` are its values and slopes per step at both ends,
-    /// `refine(i, theta)` improves a guess of where it vanishes. Only these nodes are looked at, and of each riser
-    /// what `average(r)` says of all its gas.
+    /// `refine(i, theta)` improves a guess of where it vanishes. Only these nodes are looked at, and of each
+    /// riser what `average(r)` says of all its gas.
     template <class Ends, class Average, class Refine>
     void scan(const std::vector<int>& nodes, double begin, double size, double theta, const Ends& ends,
               const Average& average, const Refine& refine);

@@ -13,12 +13,13 @@
 namespace oxfade::engine {
 namespace {
 
-/// Cells are enough when half of them move no time to target by more than this part, and no oxygen at the end that
-/// is above the target by more than this part of air's. The scheme is of second order, so that what is left is a
-/// third of that.
+/// Cells are enough when half of them move no time to target by more than this part, and no oxygen at the end
+/// that is above the target by more than this part of air's. The scheme is of second order, so that what is
+/// left is a third of that.
 constexpr double most_change = 0.03, most_change_of_oxygen = 0.09;
 constexpr double most_refinement = 4.0;
-constexpr int most_cells = 4000;  ///< beyond, twice as many are not tried
+constexpr double most_varied = 8000.0 * 86400.0;  ///< cells times simulated time [s]: beyond, nothing is varied
+constexpr int most_cells = 2000;  ///< beyond, twice as many are not tried
 
 bool has_resolved_pipes(const plant::Plant& plant) {
     return std::any_of(plant.risers.begin(), plant.risers.end(), [](const plant::Riser& riser) {
@@ -43,7 +44,8 @@ double change_between(const plant::Plant& plant, const Trial& a, const Trial& b)
             worst = std::max(worst, std::abs(one.time_to_target / other.time_to_target - 1.0) / most_change);
         } else if (std::max(one.worst_oxygen, other.worst_oxygen) > 1.0 - plant.target) {
             const double air = gas::dry_air()[gas::Species::oxygen];
-            worst = std::max(worst, std::abs(one.worst_oxygen - other.worst_oxygen) / (air * most_change_of_oxygen));
+            worst = std::max(worst,
+                             std::abs(one.worst_oxygen - other.worst_oxygen) / (air * most_change_of_oxygen));
         }
     }
     return worst;
@@ -68,7 +70,9 @@ plant::Plant with_leaks_at(plant::Plant plant, bool at_entry) {
                 continue;
             }
             const double area = plant::leak_area(leak, volume, plant.site);
-            const auto hole = [](double of) { return plant::Orifice{std::sqrt(4.0 * of / std::numbers::pi), 1.0}; };
+            const auto hole = [](double of) {
+                return plant::Orifice{std::sqrt(4.0 * of / std::numbers::pi), 1.0};
+            };
             if (at_entry) {
                 moved.push_back({riser.pipes[0].name, hole(area)});
                 continue;
@@ -145,16 +149,16 @@ void add_space_error(const Refinement& refinement, outcome::Outcome& out) {
 void add_variations(const plant::Plant& plant, const Options& options, const Refinement& refinement,
                     outcome::Outcome& out) {
     using What = outcome::Variation::What;
+    if (out.resolution.cells * plant.duration > most_varied) return;
     const double half = 0.5 * refinement.value;
     const Trial usual = refinement.compared ? refinement.half : trial_at(plant, options, half);
     const auto add = [&](What what, double value, const plant::Plant& varied) {
         const Trial run = trial_at(varied, options, half);
         outcome::Variation variation{what, value, {}};
         for (std::size_t r = 0; r < run.risers.size(); ++r) {
-            const double scale =
-                std::isnan(usual.risers[r].time_to_target) || !out.risers[r].time_to_target
-                    ? 1.0
-                    : *out.risers[r].time_to_target / usual.risers[r].time_to_target;
+            const double scale = std::isnan(usual.risers[r].time_to_target) || !out.risers[r].time_to_target
+                                     ? 1.0
+                                     : *out.risers[r].time_to_target / usual.risers[r].time_to_target;
             const double time = run.risers[r].time_to_target * scale;
             variation.time_to_target.push_back(std::isnan(time) ? std::nullopt : std::optional(time));
         }

@@ -23,8 +23,8 @@ bool refine(const plant::Plant& plant, const Trial& run, int cells, Refinement& 
 /// Puts what the comparison says beside the results.
 void add_space_error(const Refinement& refinement, outcome::Outcome& out);
 
-/// Runs the plant with leaks elsewhere, other mouths and colder and warmer ends, at half of the refinement. Times are
-/// scaled by what half of the cells give for the plant itself.
+/// Runs the plant with leaks elsewhere, other mouths and colder and warmer ends, at half of the refinement.
+/// Times are scaled by what half of the cells give for the plant itself.
 void add_variations(const plant::Plant& plant, const Options& options, const Refinement& refinement,
                     outcome::Outcome& out);
 

@@ -136,8 +136,8 @@ ResolvedDynamics::Passage ResolvedDynamics::passage(const State& x, int a, int b
                   -2.0 * pb * found.slope * pressure_per_mole(flows, b)};
     if (mixing.active()) {
         const double temperature = thermal(flows, a).temperature;
-        out.mixing = exchange(mixing, a, b, found.flow, mixing_gas(0.5 * (pa + pb), temperature), flows,
-                              nullptr);
+        out.mixing =
+            exchange(mixing, a, b, found.flow, mixing_gas(0.5 * (pa + pb), temperature), flows, nullptr);
     }
     return out;
 }

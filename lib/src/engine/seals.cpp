@@ -171,7 +171,8 @@ double Seals::pushed_up(int spot, const State& x) const {
     if (!given.trap) return std::max(volume * per_volume - opens_below(spot), 0.0);
     const double bore = given.dip.bore;
     if (!(bore > 0.0)) return volume * per_volume;
-    const double column = std::numbers::pi / 4.0 * bore * bore * given.copies * given.stand(volume).rise_behind;
+    const double column =
+        std::numbers::pi / 4.0 * bore * bore * given.copies * given.stand(volume).rise_behind;
     return std::min(volume, column) * per_volume;
 }
 

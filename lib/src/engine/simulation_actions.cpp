@@ -70,7 +70,8 @@ void Simulation::close_valve(int r, const std::string& what, bool closed) {
 void Simulation::change(const plant::Action& action) {
     clock_.bank(net_.source);
     plant::set_quantity(changeable_->plant, action.key, action.value);
-    take_settings(changeable_->net, build_network(changeable_->plant, pressures_of(options_), options_.refinement));
+    take_settings(changeable_->net,
+                  build_network(changeable_->plant, pressures_of(options_), options_.refinement));
     switches_.review(x_, time_);
     pilot_.refresh();
 }

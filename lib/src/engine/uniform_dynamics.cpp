@@ -114,7 +114,8 @@ bool UniformDynamics::swollen(int r, const Flows& flows) const {
 }
 
 /// Mixing along a line whose cells move: from where they are now, with the pipe that stands there.
-void UniformDynamics::breathe_line(const BreathingLine& line, int r, const MixingGas& gas, Flows& flows) const {
+void UniformDynamics::breathe_line(const BreathingLine& line, int r, const MixingGas& gas,
+                                   Flows& flows) const {
     const Network& net = network();
     const double gain = swollen(r, flows) ? flows.risers[at(r)].gain : 0.0;
     const double per_mole = 1.0 / (gas.density * line.copies);  // volume of one line [m3]
@@ -147,15 +148,13 @@ void UniformDynamics::mixing_of(int r, Flows& flows) const {
     const Network& net = network();
     const RiserNet& riser = net.risers[at(r)];
     MixingGas gas;
-    if (net.any_mixing)
-        gas = mixing_gas(flows.risers[at(r)].pressure, flows.thermal[at(r)].temperature);
+    if (net.any_mixing) gas = mixing_gas(flows.risers[at(r)].pressure, flows.thermal[at(r)].temperature);
     for (int i = riser.first; i < riser.first + riser.count; ++i) {
-        const bool active = net.any_mixing && i > riser.first && net.mixing[at(i)].active() &&
-                            !net.breathing[at(i)];
-        const Exchange e = active
-                               ? exchange(net.mixing[at(i)], net.parent[at(i)], i, flows.link[at(i)], gas, flows,
-                                          &flows.counter_speed[at(i)])
-                               : Exchange{};
+        const bool active =
+            net.any_mixing && i > riser.first && net.mixing[at(i)].active() && !net.breathing[at(i)];
+        const Exchange e = active ? exchange(net.mixing[at(i)], net.parent[at(i)], i, flows.link[at(i)], gas,
+                                             flows, &flows.counter_speed[at(i)])
+                                  : Exchange{};
         flows.mixing[at(i)] = e.g;
         flows.mixing_slope[at(i)] = e.slope;
         flows.mixing_skew[at(i)] = e.skew;
@@ -163,9 +162,8 @@ void UniformDynamics::mixing_of(int r, Flows& flows) const {
     if (!net.any_mixing) return;
     for (const BreathingLine& line : riser.lines) breathe_line(line, r, gas, flows);
     for (std::size_t k = 0; k < riser.loops.size(); ++k) {
-        const Exchange e =
-            exchange(riser.loops[k].mixing, riser.loops[k].first, riser.loops[k].second,
-                     flows.loop[at(r)][k], gas, flows, nullptr);
+        const Exchange e = exchange(riser.loops[k].mixing, riser.loops[k].first, riser.loops[k].second,
+                                    flows.loop[at(r)][k], gas, flows, nullptr);
         flows.loop_mixing[at(r)][k] = e.g;
         flows.loop_mixing_slope[at(r)][k] = e.slope;
     }

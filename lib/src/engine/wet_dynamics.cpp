@@ -321,7 +321,8 @@ void WetDynamics::mixing_of(int r, Flows& flows) const {
     const auto excess = mass_excess(net.gases);
     const auto other_mass = [&](int node) {
         double mass = 0.0;
-        for (int k = 0; k < Layout::traces; ++k) mass += excess[at(k)] * flows.water.fraction[at(k)][at(node)];
+        for (int k = 0; k < Layout::traces; ++k)
+            mass += excess[at(k)] * flows.water.fraction[at(k)][at(node)];
         return mass;
     };
     std::vector<MixingGas> gases;
@@ -335,8 +336,8 @@ void WetDynamics::mixing_of(int r, Flows& flows) const {
         const double share = active ? link_share(i, flows) : 0.0;
         Exchange e;
         if (share > 0.0) {
-            e = exchange(net.mixing[at(i)], net.parent[at(i)], i, flows.link[at(i)], gas_at(i), flows, &flows.counter_speed[at(i)],
-                         other_mass(i) - other_mass(net.parent[at(i)]));
+            e = exchange(net.mixing[at(i)], net.parent[at(i)], i, flows.link[at(i)], gas_at(i), flows,
+                         &flows.counter_speed[at(i)], other_mass(i) - other_mass(net.parent[at(i)]));
         }
         flows.mixing[at(i)] = share * e.g;
         flows.mixing_slope[at(i)] = share * e.slope;
@@ -344,8 +345,9 @@ void WetDynamics::mixing_of(int r, Flows& flows) const {
     }
     for (std::size_t k = 0; k < riser.loops.size(); ++k) {
         const LoopLink& loop = riser.loops[k];
-        const Exchange e = exchange(loop.mixing, loop.first, loop.second, flows.loop[at(r)][k],
-                                    gas_at(loop.first), flows, nullptr, other_mass(loop.second) - other_mass(loop.first));
+        const Exchange e =
+            exchange(loop.mixing, loop.first, loop.second, flows.loop[at(r)][k], gas_at(loop.first), flows,
+                     nullptr, other_mass(loop.second) - other_mass(loop.first));
         flows.loop_mixing[at(r)][k] = e.g;
         flows.loop_mixing_slope[at(r)][k] = e.slope;
     }

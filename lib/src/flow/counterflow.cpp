@@ -143,22 +143,28 @@ class Law {
     double inertia_, waves_, waves_by_gradient_, waves_by_contrast_, calm_;
 };
 
-/// What the closure says close to the speed at which the residual vanishes: Newton's method from a guess, held in a
-/// bracket. What is left of the way is so short that its tangent does.
+/// What the closure says close to the speed at which the residual vanishes: Newton's method from a guess,
+/// held in a bracket. What is left of the way is so short that its tangent does.
 struct Found {
     double speed;
     Closure closure;
 };
 Found speed_of(const Law& law, double high, double guess) {
-    constexpr double near = 1e-3;
-    double low = 0.0, speed = guess > 0.0 && guess < high ? guess : high;
+    constexpr double near = 1e-6, above = 1.1;
+    double low = 0.0, speed = high;
+    // Of several speeds the highest counts: a guess serves where the residual is above zero from there on
+    // down to it.
+    if (guess > 0.0 && above * guess < high) {
+        const Closure c = law.at<false>(above * guess);
+        if (c.residual > 0.0 && c.by_speed > 0.0) speed = high = above * guess;
+    }
     for (int i = 0;; ++i) {
         const Closure c = law.at<true>(speed);
         (c.residual > 0.0 ? high : low) = speed;
-        double next = c.by_speed > 0.0 ? speed - c.residual / c.by_speed : low;
-        if (std::abs(next - speed) <= near * speed || i == 100) return {speed, c};
-        if (!(next > low && next < high)) next = 0.5 * (low + high);
-        speed = next;
+        const double step = c.by_speed > 0.0 ? -c.residual / c.by_speed : HUGE_VAL;
+        if (std::abs(step) <= near * speed || i == 100) return {speed, c};
+        speed += step;
+        if (!(speed > low && speed < high)) speed = 0.5 * (low + high);
     }
 }
 

@@ -17,8 +17,8 @@ class PipeTree {
     /// As Riser::pipe_index() and Riser::parent_index().
     std::optional<std::size_t> index(const std::string& pipe) const;
     std::optional<std::size_t> parent(std::size_t pipe) const { return parent_[pipe]; }
-    /// Pipes that hang on the first, each after the one it hangs on and before all that hang on another: along a
-    /// line they follow each other.
+    /// Pipes that hang on the first, each after the one it hangs on and before all that hang on another:
+    /// along a line they follow each other.
     std::vector<std::size_t> parents_first() const;
 
   private:

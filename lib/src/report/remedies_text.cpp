@@ -49,6 +49,8 @@ bool same_change(const RemedyChange& a, const RemedyChange& b) {
 
 std::string time_of(const Remedy& remedy, const RemedyChange& change) {
     const auto& time = remedy.time_to_target.at(change.riser);
+    if (!time && change.cycles)
+        return fmt::format("not met within {} cycles ({})", *change.cycles, format_time(remedy.duration));
     if (!time) return "not met within " + format_time(remedy.duration);
     return format_time(*time) + (change.cycles ? fmt::format(" ({} cycles)", *change.cycles) : "");
 }

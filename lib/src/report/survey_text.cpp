@@ -122,9 +122,9 @@ void write_balance(Page& page, const outcome::PlantDuty& duty, const std::option
     page.heading("All systems");
     page.labelled("Demand", format_molar_flow(duty.demand, units) + " once purging");
     if (duty.separator) {
-        page.labelled("Separator", fmt::format("makes {}: {} of it is needed",
-                                               format_molar_flow(*duty.separator, units),
-                                               format_share(duty.demand / *duty.separator)));
+        page.labelled("Separator",
+                      fmt::format("makes {}: {} of it is needed", format_molar_flow(*duty.separator, units),
+                                  format_share(duty.demand / *duty.separator)));
     }
     if (margin) {
         page.labelled("Margin", *margin >= 0.0 ? format_share(*margin) + " of what it makes is left"

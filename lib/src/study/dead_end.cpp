@@ -13,7 +13,7 @@ namespace oxfade::study {
 namespace {
 
 constexpr int cells_wanted = 40, least_cells = 4;
-constexpr double most_change = 0.06;  ///< of a cell's share of air in one step, or of the share wanted
+constexpr double most_change = 0.03;  ///< of a cell's share of air in one step, or of the share wanted
 
 /// Half a cell: from its middle to one of its ends.
 struct Half {

@@ -204,7 +204,8 @@ Eigen::VectorXd FitModel::residuals(const Fault& fault, const Eigen::VectorXd& x
                 const outcome::RiserOutcome& filled = designed_.risers[r];
                 const double full = filled.fill_start.value_or(0.0) + filled.fill_time.value_or(0.0);
                 const std::size_t p = *plant_.risers[r].pipe_index(reading.pipe);
-                oxygen = value_at(designed_.history, designed_.history.oxygen, designed_.last_column(r, p), full);
+                oxygen =
+                    value_at(designed_.history, designed_.history.oxygen, designed_.last_column(r, p), full);
             }
             out[at++] = (oxygen - *reading.oxygen) / reading.oxygen_uncertainty;
         }

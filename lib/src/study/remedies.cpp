@@ -6,6 +6,7 @@
 #include <numbers>
 
 #include "oxfade/engine/predict.hpp"
+#include "oxfade/flow/leak.hpp"
 #include "oxfade/flow/orifice.hpp"
 #include "oxfade/outcome/duty.hpp"
 #include "oxfade/plant/limits.hpp"
@@ -126,18 +127,45 @@ void make_cycle(plant::Plant& plant, const RemedyChange& change, std::size_t ris
     plant::Vent& vent = riser.vents.front();
     vent.orifice.diameter = change.orifice;
     vent.policy = plant::OpenBetween{change.high, change.low};
-    riser.vents = {vent};
 }
 
-/// Pressure cycles that a riser made by a moment, from the gas that came in.
+/// About how long one pressure cycle takes: down through its vent, up through its supply [s].
+double period_of(const plant::Plant& changed, const RemedyChange& change) {
+    const plant::Riser& riser = changed.risers[change.riser];
+    const double temperature = plant::temperature_of(riser, changed.site).mean();
+    const double down = flow::blow_down_time(riser.vents.front().orifice.effective_area(), riser.volume(),
+                                             change.high, change.low, changed.site.pressure, temperature);
+    const auto& supply = std::get<plant::PressureSwitch>(riser.supply);
+    double ahead = std::numeric_limits<double>::infinity();
+    if (const auto* source = std::get_if<plant::Generator>(&changed.source)) ahead = source->receiver.start;
+    if (const auto* source = std::get_if<plant::Compressor>(&changed.source)) ahead = source->receiver.start;
+    if (const auto* source = std::get_if<plant::Cylinders>(&changed.source))
+        ahead = source->delivery_pressure;
+    const double flow = flow::orifice_flow(supply.orifice.effective_area(), ahead, change.high, temperature,
+                                           gas::dry_air().molar_mass());
+    return down + gas::moles(change.high - change.low, riser.volume(), temperature) / flow;
+}
+
+/// Long enough for as many pressure cycles as anybody would make.
+double cycling_time(const plant::Plant& plant, const outcome::Outcome& base, const Remedy& remedy) {
+    constexpr double most_cycles = 60.0;
+    const plant::Plant changed = with_remedy(plant, base, remedy);
+    double longest = 0.0, filled = 0.0;
+    for (const RemedyChange& change : remedy.changes) longest = std::max(longest, period_of(changed, change));
+    for (const outcome::RiserOutcome& riser : base.risers)
+        filled = std::max(filled, riser.fill_start.value_or(0.0) + riser.fill_time.value_or(0.0));
+    return filled + most_cycles * longest;
+}
+
+/// Pressure cycles that a riser made until it met its target, or in all, from the gas that came in.
 std::optional<int> cycles_made(const plant::Plant& plant, const outcome::Outcome& run,
                                const RemedyChange& change) {
-    const auto& time = run.risers[change.riser].time_to_target;
+    const double time = run.risers[change.riser].time_to_target.value_or(run.duration);
     const outcome::History& history = run.history;
-    if (!time || history.times.empty() || history.supplied.columns == 0) return std::nullopt;
+    if (history.times.empty() || history.supplied.columns == 0) return std::nullopt;
     const plant::Riser& riser = plant.risers[change.riser];
     const auto row = static_cast<std::size_t>(
-        std::lower_bound(history.times.begin(), history.times.end(), *time) - history.times.begin());
+        std::lower_bound(history.times.begin(), history.times.end(), time) - history.times.begin());
     const double came = history.supplied.at(std::min(row, history.times.size() - 1), change.riser);
     const double temperature = plant::temperature_of(riser, plant.site).mean();
     const double fill = gas::moles(change.high - riser.initial_pressure.value_or(plant.site.pressure),
@@ -205,6 +233,8 @@ std::vector<Remedy> remedies(const plant::Plant& plant, const outcome::Outcome& 
     std::size_t done = 0;
     for (Remedy& remedy : list) {
         remedy.duration = duration;
+        if (remedy.kind == Remedy::Kind::cycles)
+            remedy.duration = std::min(duration, cycling_time(plant, outcome, remedy));
         const auto go_on = [&] { return !options.progress || options.progress(done, list.size()); };
         if (!remedy.too_large) run(plant, outcome, remedy, options, go_on);
         ++done;

@@ -20,8 +20,9 @@ engine::LinkGas nitrogen() {
 
 /// Between the centres of two cells of 20 m.
 engine::LinkFriction link(double bore) {
-    const plant::Pipe pipe = sample::tube("pipe", bore, 40.0, 2);
-    return engine::link_friction(pipe, pipe);
+    engine::LinkFriction link;
+    link.halves = {engine::LinkFriction::Half{10.0, bore}, {10.0, bore}};
+    return link;
 }
 
 double squares(double drop) { return drop * (2.0 * pressure - drop); }

@@ -54,7 +54,8 @@ TEST(ActionFindings, SayThatTooLittleTimeWasLeftAfterATrip) {
     const auto run = engine::predict(plant);
     EXPECT_EQ(run.risers[0].not_met_because, Code::tripped);
     EXPECT_THAT(line_of(run.messages, Code::tripped), HasSubstr("warning: riser: It tripped on day 1.99"));
-    EXPECT_THAT(line_of(run.messages, Code::tripped), HasSubstr("It did not meet the target again by the end."));
+    EXPECT_THAT(line_of(run.messages, Code::tripped),
+                HasSubstr("It did not meet the target again by the end."));
 }
 
 TEST(ActionFindings, SayThatALaterFillTookTooLong) {

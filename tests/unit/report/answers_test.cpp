@@ -42,8 +42,7 @@ Json json_of(const outcome::Outcome& outcome) {
 
 TEST(Answers, StandOnTheFirstScreen) {
     const std::string text = text_of(tree());
-    EXPECT_THAT(text,
-                HasSubstr("Target met      in every part after 40 d (day 40) (cells: ±7 h)"));
+    EXPECT_THAT(text, HasSubstr("Target met      in every part after 40 d (day 40) (cells: ±7 h)"));
     EXPECT_THAT(text, HasSubstr("    at vents      after 2 d (day 2)"));
     EXPECT_THAT(text, HasSubstr("    on average    after 9 d (day 9)"));
 }

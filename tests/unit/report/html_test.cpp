@@ -104,7 +104,8 @@ TEST(ValidationJson, TakesSentencesAndSources) {
 
 TEST(Verdict, NamesDaysOrWhatIsMissing) {
     outcome::Outcome outcome = test::sample_outcome();
-    EXPECT_EQ(verdict(outcome), "Both systems are at 97.5 % nitrogen in every part of the piping from day 1.51 on.");
+    EXPECT_EQ(verdict(outcome),
+              "Both systems are at 97.5 % nitrogen in every part of the piping from day 1.51 on.");
     outcome.risers[1].time_to_target.reset();
     EXPECT_EQ(verdict(outcome), "1 of 2 systems get to 97.5 % nitrogen.");
     outcome.risers[0].time_to_target.reset();

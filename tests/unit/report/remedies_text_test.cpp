@@ -48,9 +48,7 @@ TEST(RemediesText, SaysWhatWouldHelpAndTheDaysOfEach) {
     EXPECT_THAT(text,
                 HasSubstr("Vents of 0.0315 in at the far ends of all 22 branch lines of North and South:"));
     EXPECT_THAT(text, HasSubstr("North 3 d; South 4 d; all vents and leaks then take 84 % of what the"));
-    EXPECT_THAT(
-        text,
-        HasSubstr("Pressure cycles of North between 30 psig and 14.3 psig, through a vent of"));
+    EXPECT_THAT(text, HasSubstr("Pressure cycles of North between 30 psig and 14.3 psig, through a vent of"));
     EXPECT_THAT(text, HasSubstr("15 d (42 cycles)"));
     EXPECT_THAT(text, HasSubstr("More time for North and South:\n      not met within 84 d"));
     EXPECT_THAT(text, HasSubstr("trip pressure"));

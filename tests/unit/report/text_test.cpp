@@ -58,9 +58,8 @@ TEST(ReportText, SaysWhatIsNotMetAndWhy) {
     outcome.risers[0].fill_met = false;
     const std::string text = text_of(outcome);
     EXPECT_THAT(text, HasSubstr("NOT MET:"));
-    EXPECT_THAT(
-        text,
-        HasSubstr("South: target not met in every part of the piping at the end: the source fell"));
+    EXPECT_THAT(text,
+                HasSubstr("South: target not met in every part of the piping at the end: the source fell"));
     EXPECT_THAT(text, HasSubstr("North: filled in 40 min, OVER the limit of 30 min"));
     EXPECT_THAT(text, HasSubstr("it was from day 5 to day 6"));
 }

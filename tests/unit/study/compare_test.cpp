@@ -34,7 +34,7 @@ TEST(Compare, ListsDifferencesAndMarksTheBest) {
     EXPECT_EQ(result.best[place(Measure::time_to_target)], 1u);
     EXPECT_EQ(result.best[place(Measure::nitrogen)], 0u);
     EXPECT_EQ(result.best[place(Measure::starts)], std::nullopt);
-    ASSERT_EQ(result.differences.size(), 4u);
+    ASSERT_EQ(result.differences.size(), 5u);
     EXPECT_EQ(result.differences[0].key, "riser.riser.vent.vent at main.diameter");
     EXPECT_EQ(result.differences[0].values[1]->value, 2e-3);
     EXPECT_EQ(result.differences[1].key, "riser.riser.leak.0.at");

@@ -20,11 +20,12 @@ struct Options {
     Method method = Method::linearly_implicit;
     double relative_tolerance = 1e-6;  ///< local error per step, 1e-12 to 1e-2
     double event_tolerance = 1e-4;     ///< time resolution of events [s], 1e-9 to 1
-    /// How many times the usual number of cells pipes get whose cells the engine chooses, 0.05 to 100. 0: so many
-    /// that half of them would move no time to target by more than 3 %, at most 4 times the usual number; how far
-    /// they do move it is in the outcome (RiserOutcome::space_error_of_time).
+    /// How many times the usual number of cells pipes get whose cells the engine chooses, 0.05 to 100. 0: so
+    /// many that half of them would move no time to target by more than 3 %, at most 4 times the usual
+    /// number; how far they do move it is in the outcome (RiserOutcome::space_error_of_time).
     double refinement = 0.0;
-    /// Says in Outcome::variations what the days are where something nobody knows exactly is otherwise.
+    /// Says in Outcome::variations what the days are where something nobody knows exactly is otherwise; not for
+    /// runs of more than 8000 cells times days, which take long enough.
     bool vary = false;
     std::size_t history_points = 721;  ///< rows of History, evenly spaced, 0 or 2 to 1 000 000
     bool skip_cycles =

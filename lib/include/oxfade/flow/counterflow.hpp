@@ -51,7 +51,8 @@ struct CounterFlowExchange {
 /// opposes and nearly balances that of composition: there the slope can be negative, as in nature; an
 /// implicit solver may put the diffusivity in its place.
 /// @param gradient of the fraction [1/m], >= 0
-/// @param contrast |c - c_mouth| where the gradient is, c_mouth the fraction at the mouth of this dead end; > 0
+/// @param contrast |c - c_mouth| where the gradient is, c_mouth the fraction at the mouth of this dead end; >
+/// 0
 /// @param speed where not null, holds the speed U found last under conditions not far from these [m/s], or 0,
 ///     and is given the one found now: that saves most of the search
 CounterFlowExchange counter_flow(const CounterFlowPipe& pipe, const CounterFlowGas& gas, double gradient,

@@ -27,8 +27,9 @@ struct PipeOutcome {
     /// Over the run, the integral of the oxygen's partial pressure over what it is with as much air there,
     /// one per cell (model.md section 11).
     std::vector<double> oxygen_exposure{};
-    int copies = 1;                   ///< equal pipes that these numbers are of
-    std::vector<double> cell_ends{};  ///< far end of each cell, as a fraction of the pipe's length; rises to 1
+    int copies = 1;  ///< equal pipes that these numbers are of
+    std::vector<double>
+        cell_ends{};  ///< far end of each cell, as a fraction of the pipe's length; rises to 1
 };
 
 /// What an analyser shows at a vent or a sampling point.
@@ -73,23 +74,23 @@ struct LowPointOutcome {
 /// What became of a riser.
 struct RiserOutcome {
     std::string name;
-    std::optional<double> fill_start;      ///< [s]; none when its fill never began
-    std::optional<double> fill_time;       ///< [s] from the opening of its fill; none when never filled
-    double fill_limit = 0.0;               ///< [s] of each fill
-    std::vector<Stretch> refills;          ///< later fills that were completed, after trips
-    bool fill_met = false;                 ///< all of them within the limit
+    std::optional<double> fill_start;  ///< [s]; none when its fill never began
+    std::optional<double> fill_time;   ///< [s] from the opening of its fill; none when never filled
+    double fill_limit = 0.0;           ///< [s] of each fill
+    std::vector<Stretch> refills;      ///< later fills that were completed, after trips
+    bool fill_met = false;             ///< all of them within the limit
     /// [s] until what the plant's `target_at` asks for is met, and stays so; none when not met at the end.
     std::optional<double> time_to_target;
     std::vector<Stretch> at_target;  ///< every stretch in which it is met
     /// The same for each thing that may be asked for: all readings (none without vents and sampling points),
     /// the average of the gas, every cell.
     std::optional<double> time_at_readings, time_of_average, time_everywhere;
-    std::vector<Reading> readings;   ///< vents, then sampling points, in file order
-    double average_oxygen = 0.0;     ///< of the dry gas at the end, mole fraction
-    /// How far the cutting into cells may still move the time to target [s], and the highest oxygen fraction at
-    /// the end; from a second run on other cells. None where that was not made.
+    std::vector<Reading> readings;  ///< vents, then sampling points, in file order
+    double average_oxygen = 0.0;    ///< of the dry gas at the end, mole fraction
+    /// How far the cutting into cells may still move the time to target [s], and the highest oxygen fraction
+    /// at the end; from a second run on other cells. None where that was not made.
     std::optional<double> space_error_of_time, space_error_of_oxygen;
-    std::string limiting_pipe;             ///< last to reach the target, or the worst at the end
+    std::string limiting_pipe;  ///< last to reach the target, or the worst at the end
     std::size_t limiting_cell = 0;
     std::optional<Code> not_met_because;
     double final_pressure = 0.0;                               ///< [Pa abs]
@@ -221,8 +222,8 @@ struct Effort {
 /// All that a run gives; what `engine::predict` returns.
 struct Outcome {
     std::string title;
-    double duration = 0.0;  ///< [s]
-    double target = 0.0;    ///< purity
+    double duration = 0.0;                                    ///< [s]
+    double target = 0.0;                                      ///< purity
     plant::TargetAt target_at = plant::TargetAt::everywhere;  ///< what has to read it
     double nitrogen_purity = 0.0;
     std::vector<RiserOutcome> risers;

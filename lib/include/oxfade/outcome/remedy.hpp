@@ -13,7 +13,7 @@ struct RemedyChange {
     std::size_t lines = 0, all_lines = 0;  ///< branch lines that get a vent at their far end, of so many
     double orifice = 0.0;                  ///< diameter of those vents, or of the one that cycles [m]
     double low = 0.0, high = 0.0;          ///< pressures of the cycles [Pa abs]
-    std::optional<int> cycles;             ///< until the target is met
+    std::optional<int> cycles;             ///< until the target is met, or in all
 };
 
 /// Something that a fitter can do about a missed target, and the days it would take.

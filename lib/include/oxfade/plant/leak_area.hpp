@@ -10,8 +10,9 @@ namespace oxfade::plant {
 /// pressure.
 double leak_area(const Leak& leak, double riser_volume, const Site& site);
 
-/// Part of a leak that is spread over a riser which each of its pipes has, copies included; the sum is 1. Pipes
-/// known by their volume alone have no length or joints: where there is one, leaks are spread by volume.
+/// Part of a leak that is spread over a riser which each of its pipes has, copies included; the sum is 1.
+/// Pipes known by their volume alone have no length or joints: where there is one, leaks are spread by
+/// volume.
 std::vector<double> leak_weights(const Riser& riser, LeakSpread spread);
 
 }  // namespace oxfade::plant

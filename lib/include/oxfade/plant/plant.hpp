@@ -15,9 +15,9 @@ namespace oxfade::plant {
 /// What spreads gas along pipes beside the flow itself (model.md section 4).
 struct Mixing {
     bool molecular = true;
-    bool buoyant = true;    ///< counter-flow of heavy and light gas
-    bool shear = true;      ///< by the flow's own velocity profile and its turbulence
-    double mouth = 2.0;     ///< depth to which a dead end is stirred by what passes its mouth [bores], 0 to 20
+    bool buoyant = true;  ///< counter-flow of heavy and light gas
+    bool shear = true;    ///< by the flow's own velocity profile and its turbulence
+    double mouth = 2.0;   ///< depth to which a dead end is stirred by what passes its mouth [bores], 0 to 20
     double warm_end = 0.0;  ///< how much warmer the far end of a dead end is than its mouth [K], -10 to 10
 };
 

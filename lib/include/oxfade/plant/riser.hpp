@@ -113,14 +113,14 @@ struct Pipe {
     const Cylinder* geometry() const;  ///< null when given by volume alone
 };
 
-/// Usual pitch towards the drain, far end high (nfpa_13_2016: 1/2 in per 10 ft of branch line, 1/4 in per 10 ft
-/// of main in dry systems).
+/// Usual pitch towards the drain, far end high (nfpa_13_2016: 1/2 in per 10 ft of branch line, 1/4 in per 10
+/// ft of main in dry systems).
 inline constexpr double branch_line_pitch = 0.5 / 120.0, main_pitch = 0.25 / 120.0;
 
 /// A spot where gas is analysed, other than at a vent. On a pipe with a `count`: at one of the copies.
 struct SamplingPoint {
-    std::string name;               ///< unique within the riser's vents and sampling points
-    std::string at;                 ///< name of a pipe of the same riser
+    std::string name;                ///< unique within the riser's vents and sampling points
+    std::string at;                  ///< name of a pipe of the same riser
     std::optional<double> distance;  ///< from the pipe's near end [m]; none: at its far end
 };
 
@@ -155,8 +155,8 @@ struct Riser {
     std::vector<int> copies() const;
     /// True for each pipe from which no more than one other pipe, alone, leads on to its end: a branch line.
     std::vector<bool> branch_lines() const;
-    /// Rise over length of each pipe: given, from its elevations, or the usual pitch (0 where only a volume is
-    /// known).
+    /// Rise over length of each pipe: given, from its elevations, or the usual pitch (0 where only a volume
+    /// is known).
     std::vector<double> pitches() const;
 };
 

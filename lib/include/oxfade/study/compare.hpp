@@ -37,7 +37,8 @@ struct Strategy {
     bool target_met = false;  ///< on every riser
     bool fills_met = false;
     plant::TargetAt target_at = plant::TargetAt::everywhere;  ///< what its target asks for
-    std::optional<double> space_error;  ///< how far the cutting into cells may still move the time to target [s]
+    std::optional<double>
+        space_error;  ///< how far the cutting into cells may still move the time to target [s]
     /// In the order of `measures`: [s], [s], standard [m3], [J], [s], number, and 1 for piping full of air.
     /// None where it was not reached or is not known.
     std::array<std::optional<double>, measures.size()> values;

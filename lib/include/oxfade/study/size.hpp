@@ -62,7 +62,8 @@ struct SizeResult {
     std::optional<double> next_smaller;  ///< nitrogen flow of that source [standard m3/s]
     std::vector<TradeOff> curve;
     std::size_t runs = 0;  ///< made for it
-    std::optional<double> space_error;  ///< how far the cutting into cells may still move the design's time [s]
+    std::optional<double>
+        space_error;  ///< how far the cutting into cells may still move the design's time [s]
 };
 
 /// The smallest source, and for it the smallest vents, that bring every riser to target in time, fill each

@@ -73,7 +73,7 @@ struct SweepResult {
     std::size_t runs_per_point = 0;
     std::size_t resumed = 0;  ///< of the runs, taken from the store
     std::uint64_t seed = 0;
-    double within = 0.0;  ///< [s]
+    double within = 0.0;                                      ///< [s]
     plant::TargetAt target_at = plant::TargetAt::everywhere;  ///< what the target asks for
     /// How far the cutting into cells may still move the time to target of the plant as given [s].
     std::optional<double> space_error;
