@@ -18,7 +18,8 @@ namespace {
 /// left is a third of that.
 constexpr double most_change = 0.03, most_change_of_oxygen = 0.09;
 constexpr double most_refinement = 4.0;
-constexpr double most_varied = 8000.0 * 86400.0;  ///< cells times simulated time [s]: beyond, nothing is varied
+constexpr double most_varied =
+    8000.0 * 86400.0;             ///< cells times simulated time [s]: beyond, nothing is varied
 constexpr int most_cells = 2000;  ///< beyond, twice as many are not tried
 
 bool has_resolved_pipes(const plant::Plant& plant) {
