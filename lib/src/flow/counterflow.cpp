@@ -19,13 +19,14 @@ constexpr double share_of_held_walls = onset / onset_of_held_walls;
 
 // Fitted to the simulations of validation/dead_leg_dns.md.
 constexpr double most_carried = 2.42;   // sigma: most of the contrast that the streams carry
-constexpr double inertia = 1.08;        // phi: gas has to be set moving along the pipe
-constexpr double choking = 0.50;        // F: Froude number at which stirring takes all of the drive
-constexpr double stirring = 0.137;      // chi: diffusivity across the pipe over radius and speed
-constexpr double stratification = 8.5;  // r: how strongly light over heavy keeps it from stirring
+constexpr double inertia = 1.87;        // phi: gas has to be set moving along the pipe
+constexpr double choking = 0.434;       // F: Froude number at which stirring takes all of the drive
+constexpr double stirring = 0.136;      // chi: diffusivity across the pipe over radius and speed
+constexpr double stratification = 6.9;  // r: how strongly light over heavy keeps it from stirring
 
 // Assumed; the results hardly depend on them.
 constexpr double least_cosine = 0.01;  // no pipe hangs plumb: half a degree starts the flow
+constexpr double reach = 1.0;      // radii along the pipe over which the streams feel each other's contrast
 constexpr double longest = 30.0;   // radii over which temperature makes contrast where composition does not
 constexpr double rounding = 0.04;  // of the corner of max(D, chi a m U)
 constexpr double least_contrast = 1e-12, least_gradient = 1e-30;
@@ -173,7 +174,9 @@ Found speed_of(const Law& law, double high, double guess) {
 CounterFlowExchange counter_flow(const CounterFlowPipe& pipe, const CounterFlowGas& gas, double gradient,
                                  double contrast, double* known) noexcept {
     const double diffusivity = gas.diffusivity, steep = std::max(gradient, least_gradient);
-    const Law law(pipe, gas, steep, contrast);
+    // However close to the mouth: without this the flow would depend on how finely a leg is cut there.
+    const double reached = reach * pipe.radius;
+    const Law law(pipe, gas, steep, contrast + reached * steep);
     const double high = law.upper_speed();
     if (!(high > 0.0) || law.is_negligible(high)) return {diffusivity, diffusivity, 0.0};
     const auto [speed, c] = speed_of(law, high, known ? *known : 0.0);
@@ -185,6 +188,7 @@ CounterFlowExchange counter_flow(const CounterFlowPipe& pipe, const CounterFlowG
         flow = std::max(flow - by_speed * c.residual, 0.0);
         exchange.slope += speed * c.carried_by_gradient - by_speed * c.by_gradient;
         exchange.contrast_slope = speed * c.carried_by_contrast - by_speed * c.by_contrast;
+        exchange.slope += reached * exchange.contrast_slope;
     }
     exchange.spread += flow / steep;
     return exchange;

@@ -32,15 +32,15 @@ struct CounterFlowExchange {
 /// the speed U (mean of |u|) and carry the contrast s:
 ///
 ///     flux = spread G = D G + U s
-///     nu U/(A a^2) + phi U^2 q G/C = B (1 - (m U)^2/(F^2 w))      drag and inertia against drive
+///     nu U/(A a^2) + phi U^2 q G/C' = B (1 - (m U)^2/(F^2 w))      drag and inertia against drive
 ///     B = a cosine |g' G + N| + e sine (g' + 0.315 N/G) s
-///     s = b a^2 q G U/D_lat,  q = 1/(1 + b a^2 G U/(sigma C D_lat)),  D_lat = max(D, chi a m U), rounded
-///     m = U^2/(U^2 + r cosine w),  w = a C (g' + |N|/(G + C/(30 a)))
+///     s = b a^2 q G U/D_lat,  q = 1/(1 + b a^2 G U/(sigma C' D_lat)),  D_lat = max(D, chi a m U), rounded
+///     m = U^2/(U^2 + r cosine w),  w = a C' (g' + |N|/(G + C'/(30 a)))
 ///
-/// with G the gradient, C the contrast, a the radius, N the other gradient, w the square of the speed of
-/// waves between the streams. m tells how far the counter-flow stirs itself: 1 in vertical pipe, little where
-/// gravity keeps the light gas above the heavy. The cosine that drives is never below 0.01: no pipe hangs
-/// plumb.
+/// with G the gradient, C' = C + a G the contrast a radius further from the mouth, a the radius, N the other
+/// gradient, w the square of the speed of waves between the streams. m tells how far the counter-flow stirs
+/// itself: 1 in vertical pipe, little where gravity keeps the light gas above the heavy. The cosine that
+/// drives is never below 0.01: no pipe hangs plumb.
 ///
 /// A, b and e follow from weak flow: `D (1 + (7/46080) Ra^2)`, Ra = g' G a^4/(nu D), in level pipe
 /// [erdogan_chatwin_1967]; onset in vertical pipe at Ra = 67.95 [taylor_1954], at 215.6 where the walls hold
@@ -51,8 +51,9 @@ struct CounterFlowExchange {
 /// opposes and nearly balances that of composition: there the slope can be negative, as in nature; an
 /// implicit solver may put the diffusivity in its place.
 /// @param gradient of the fraction [1/m], >= 0
-/// @param contrast |c - c_mouth| where the gradient is, c_mouth the fraction at the mouth of this dead end; >
-/// 0
+/// @param contrast |c - c_mouth| midway between the cells, c_mouth the fraction at the mouth of this dead
+/// end;
+///     the same where the mouth is one of them
 /// @param speed where not null, holds the speed U found last under conditions not far from these [m/s], or 0,
 ///     and is given the one found now: that saves most of the search
 CounterFlowExchange counter_flow(const CounterFlowPipe& pipe, const CounterFlowGas& gas, double gradient,
