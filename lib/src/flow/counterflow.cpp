@@ -17,7 +17,7 @@ constexpr double onset = 67.95, onset_of_held_walls = 215.6;
 constexpr double lift = 1.0 / (onset * weak_speed * weak_contrast);
 constexpr double share_of_held_walls = onset / onset_of_held_walls;
 
-// Fitted to the simulations of validation/dead_leg_dns.md.
+// Fitted to the simulations of validation/counterflow_law.md.
 constexpr double most_carried = 2.42;   // sigma: most of the contrast that the streams carry
 constexpr double inertia = 1.87;        // phi: gas has to be set moving along the pipe
 constexpr double choking = 0.434;       // F: Froude number at which stirring takes all of the drive

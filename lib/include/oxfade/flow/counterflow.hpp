@@ -45,7 +45,7 @@ struct CounterFlowExchange {
 /// A, b and e follow from weak flow: `D (1 + (7/46080) Ra^2)`, Ra = g' G a^4/(nu D), in level pipe
 /// [erdogan_chatwin_1967]; onset in vertical pipe at Ra = 67.95 [taylor_1954], at 215.6 where the walls hold
 /// the temperature. sigma, phi, F, chi and r were fitted to our own simulations of dead ends:
-/// validation/dead_leg_dns.md has them and the range (bores of 1 to 4 in, every pitch).
+/// validation/counterflow_law.md has them and the range (bores of 1 to 4 in, every pitch).
 ///
 /// The spread is never below D, and finite at G = 0. The flux grows with G, except where the other gradient
 /// opposes and nearly balances that of composition: there the slope can be negative, as in nature; an
