@@ -215,8 +215,7 @@ Dynamics::Exchange Dynamics::exchange(const LinkMixing& link, int a, int b, doub
     double resistance = 0.0;
     for (int k = 0; k < link.count; ++k) resistance += link.pieces[at(k)].length / link.pieces[at(k)].area;
     const double mouth = flows.fraction[at(link.mouth)];
-    const double one = std::abs(za - mouth), two = std::abs(zb - mouth);
-    const double contrast = a == link.mouth ? contrast_at_mouth(b, two, flows) : 0.5 * (one + two);
+    const double contrast = std::abs(middle - mouth);
     flow::CounterFlowGas light;
     light.reduced_gravity = gas::standard_gravity * net_.gases.mass_excess / mass;
     light.diffusivity = kinds.molecular ? gas.diffusivity : 0.0;
@@ -261,24 +260,13 @@ Dynamics::Exchange Dynamics::exchange(const LinkMixing& link, int a, int b, doub
     // Further away from what the mouth holds, the counter-flow carries more.
     by_contrast *= gas.density / inverse.slope;
     if (a == link.mouth) {
-        out.slope += by_contrast;
+        out.slope += 0.5 * by_contrast;
     } else if (dz * (middle - mouth) > 0.0) {
         out.skew = 0.5 * by_contrast;
     } else {
         out.skew = -0.5 * by_contrast;
     }
     return out;
-}
-
-/// The contrast where a dead end begins, from that in its first cell along the slope to the next.
-double Dynamics::contrast_at_mouth(int first, double contrast, const Flows& flows) const {
-    const int next = net_.onward[at(first)];
-    if (next < 0 || !(flows.step[at(next)] > 0.0)) return contrast;
-    const int mouth = net_.parent[at(first)];
-    const double ahead = std::abs(flows.fraction[at(next)] - flows.fraction[at(mouth)]) - contrast;
-    constexpr double least = 0.3;
-    return std::clamp(contrast - ahead * flows.reach[at(next)] / flows.step[at(next)], least * contrast,
-                      contrast);
 }
 
 /// Where pipes are resolved, gas flows from one cell to the next with what stands where they meet: along the

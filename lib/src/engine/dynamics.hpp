@@ -145,7 +145,6 @@ class Dynamics {
     /// Fills in a riser's flows of gas and of mixing, and the rates of its gas.
     virtual void gas_of(const State& x, int r, Flows& flows, State& dxdt) const = 0;
     void lean_of(int r, Flows& flows) const;
-    double contrast_at_mouth(int first, double contrast, const Flows& flows) const;
     void species_of(int r, const Flows& flows, State& dxdt) const;
     /// What the water does to the species, and what happens to the water; nothing without water.
     virtual void water_of(int, const Flows&, State&) const {}

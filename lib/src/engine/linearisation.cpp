@@ -93,11 +93,17 @@ void Linearisation::solve_source_air(const State& rhs, State& u) const {
 }
 
 /// Change of a flux of air from one node to another but for that through the air in them.
-double Linearisation::flux_change(double flow, double change, double g, int from, int to) const {
-    const double z_from = flows_->fraction[at(from)], z_to = flows_->fraction[at(to)];
-    const double r_from = relative_[at(from)], r_to = relative_[at(to)];  // dz = -z x relative
-    const double upwind = flow > 0.0 ? z_from : z_to, r_upwind = flow > 0.0 ? r_from : r_to;
-    return (change - flow * r_upwind) * upwind - g * (r_from * z_from - r_to * z_to);
+double Linearisation::flux_change(const Link& link, double change, int from, int to) const {
+    const int up = link.flow > 0.0 ? from : to, down = link.flow > 0.0 ? to : from;
+    const double z_up = flows_->fraction[at(up)], z_down = flows_->fraction[at(down)];
+    const double carried = z_up + link.lean * (z_down - z_up);
+    // The air being what it is, more gas makes it thinner: dz = -z x relative.
+    const double thinner_up = relative_[at(up)] * z_up, thinner_down = relative_[at(down)] * z_down;
+    const double lean = std::min(link.lean, most_lean);
+    const double by_flow =
+        change * carried - link.flow * (thinner_up + lean * (thinner_down - thinner_up));
+    const double inward = link.flow > 0.0 ? thinner_up - thinner_down : thinner_down - thinner_up;
+    return by_flow - link.mixing * inward + link.skew * (thinner_up + thinner_down);
 }
 
 void Linearisation::solve_air(int r, const State& rhs, State& u) {
@@ -115,15 +121,16 @@ void Linearisation::solve_air(int r, const State& rhs, State& u) {
         supply_change_[at(r)] * flows_->source_fraction + flows_->risers[at(r)].supply * fraction_change;
     for (int i = riser.first + 1; i < end; ++i) {
         const int p = net_.parent[at(i)];
-        const double change =
-            flux_change(flows_->link[at(i)], link_change_[at(i)], flows_->mixing_slope[at(i)], p, i);
+        const Link link{flows_->link[at(i)], flows_->lean[at(i)], flows_->mixing_slope[at(i)],
+                        flows_->mixing_skew[at(i)]};
+        const double change = flux_change(link, link_change_[at(i)], p, i);
         work_[at(i)] += change;
         work_[at(p)] -= change;
     }
     for (std::size_t k = 0; k < riser.loops.size(); ++k) {
         const int a = riser.loops[k].first, b = riser.loops[k].second;
-        const double change =
-            flux_change(flows_->loop[at(r)][k], loop_change_[k], flows_->loop_mixing_slope[at(r)][k], a, b);
+        const Link link{flows_->loop[at(r)][k], 0.0, flows_->loop_mixing_slope[at(r)][k], 0.0};
+        const double change = flux_change(link, loop_change_[k], a, b);
         work_[at(a)] -= change;
         work_[at(b)] += change;
     }

@@ -60,7 +60,10 @@ class Linearisation {
     void solve_source_air(const State& rhs, State& u) const;
     void solve_air(int r, const State& rhs, State& u);
     void solve_totals(int r, const State& rhs, State& u) const;
-    double flux_change(double flow, double change, double g, int from, int to) const;
+    struct Link {
+        double flow, lean, mixing, skew;
+    };
+    double flux_change(const Link& link, double change, int from, int to) const;
 
     double source_air_diagonal_ = 1.0;
     TreeMatrix air_;

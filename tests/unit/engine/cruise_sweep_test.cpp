@@ -24,7 +24,7 @@ struct Bed {
         plant::Riser riser =
             full_riser({tube("main", 0.1, 30.0, 20), on(tube("left", 0.05, 10.0, 12), "main"),
                         on(tube("right", 0.05, 12.0, 9), "main"), on(tube("a", 0.03, 2.0), "left"),
-                        on(tube("b", 0.03, 2.0), "left"), on(tube("end", 0.04, 8.0, 10), "right")});
+                        on(tube("b", 0.03, 2.5), "left"), on(tube("end", 0.04, 8.0, 10), "right")});
         net = engine::build_network(plant_of(std::move(riser), generator(0.98), 1.0));
         nodes = net.nodes();
         std::mt19937 random(seed);
