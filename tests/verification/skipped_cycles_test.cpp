@@ -14,7 +14,7 @@ constexpr unsigned count = sample::sanitized ? 12 : 300;
 /// mixing.
 plant::Plant quiet_plant(unsigned seed, bool coupled) {
     plant::Plant plant = sample::random_plant(seed);
-    if (!coupled) plant.mixing = {false, false};
+    if (!coupled) plant.mixing = {false, false, false};
     plant.duration *= 4.0;
     for (plant::Riser& riser : plant.risers) {
         if (!coupled) {
