@@ -60,7 +60,7 @@ constexpr std::array verbs{
          "      gives the days to target that 10, 50 and 90 % of plants keep, and\n"
          "      which of the two unknowns matters more",
          "Write every run as CSV", sweep, true, add_sweep_options},
-    Verb{"size", "Find the smallest source and vents that meet all limits",
+    Verb{"size", "Find the smallest source and vents that do",
          "  oxfade size cold_store.toml --by \"3 d\" --drills \"0.3 mm, 0.4 mm, 0.5 mm\"\n"
          "      finds the smallest source, and a drill for the vents of each system,\n"
          "      that meet the target by then with a tenth of every limit to spare",

@@ -7,7 +7,7 @@ def test_shows_volumes(oxfade, small):
     done = oxfade("check", small, "--units", "si")
     assert done.returncode == 0
     assert "918 L of piping" in done.stdout
-    assert "118 L, 60 m of 50 mm bore, 3 parts" in done.stdout
+    assert "118 L, 60 m of 50 mm bore, 3 cells" in done.stdout
     assert max(map(len, done.stdout.splitlines())) <= 80
 
 

@@ -120,7 +120,8 @@ def test_the_training_rig_without_draining_names_the_dip(oxfade, scenarios, tmp_
     status, dry = predict(oxfade, tmp_path / "dry.toml")
     assert status == 0
     assert dry["risers"][0]["time_to_target_s"] < 86400
-    assert riser["time_to_target_without_water_s"] == pytest.approx(dry["risers"][0]["time_to_target_s"], rel=1e-6)
+    # One plant, two runs: the one asked for keeps a history, and so steps elsewhere.
+    assert riser["time_to_target_without_water_s"] == pytest.approx(dry["risers"][0]["time_to_target_s"], rel=2e-5)
 
 
 def test_the_freezer_breathes_trips_and_is_purged_again(oxfade, scenarios):

@@ -13,7 +13,7 @@ def test_report_goes_to_standard_output(oxfade, small):
     assert done.returncode == 0
     assert done.stderr == ""
     assert done.stdout.startswith("Small loft\n")
-    assert "MET: every part of the piping is on target" in done.stdout
+    assert "MET: the target is met in every part of the piping" in done.stdout
     assert max(map(len, done.stdout.splitlines())) <= 80
 
 

@@ -29,8 +29,6 @@ def of_piping(riser):
         yield "sizes by name"
     if any("exchange" in pipe for pipe in pipes):
         yield "given exchange"
-    if any(pipe.get("position") == "vertical" for pipe in pipes):
-        yield "vertical pipe"
 
 
 def of_mixing(table):
@@ -38,8 +36,6 @@ def of_mixing(table):
     mixing = table.get("mixing", {})
     if shaped and mixing.get("molecular", True):
         yield "molecular mixing"
-    if shaped and mixing.get("buoyant", True):
-        yield "buoyant mixing"
 
 
 def of_riser(riser):

@@ -1,6 +1,7 @@
 // Evaluates laws for the peer tests: one line `law argument...` on standard input, one number on standard
 // output. `nan` stands for a law that refuses its arguments. A private tool of the tests, not installed.
 
+#include <cmath>
 #include <cstdio>
 #include <functional>
 #include <iostream>
@@ -11,6 +12,7 @@
 #include <string>
 #include <vector>
 
+#include "oxfade/flow/counterflow.hpp"
 #include "oxfade/flow/leak.hpp"
 #include "oxfade/flow/orifice.hpp"
 #include "oxfade/flow/pipe_friction.hpp"
@@ -58,6 +60,13 @@ const std::map<std::string, std::function<double(const Numbers&)>> laws{
          return flow::leak_area_from_test(x.at(0), x.at(1), x.at(2), x.at(3), x.at(4), x.at(5));
      }},
     {"friction_factor", [](const Numbers& x) { return flow::friction_factor(x.at(0), x.at(1)); }},
+    {"counter_flow",  // radius, pitch [rad], reduced gravity, diffusivity, viscosity, other gradient,
+                      // gradient, contrast
+     [](const Numbers& x) {
+         return flow::counter_flow({x.at(0), std::sin(x.at(1)), std::cos(x.at(1))},
+                                   {x.at(2), x.at(3), x.at(4), x.at(5)}, x.at(6), x.at(7))
+             .spread;
+     }},
     {"isothermal", [](const Numbers& x) { return isothermal(x, flow::Acceleration::neglected); }},
     {"isothermal_accelerated", [](const Numbers& x) { return isothermal(x, flow::Acceleration::counted); }},
     {"isothermal_run",

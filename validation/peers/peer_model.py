@@ -5,7 +5,7 @@
 
 Slow and plain on purpose: no shared code with the library, moles of every species in every cell as states, every
 switch located on the dense output. Supports generator, cylinders and compressor, regulator and switch, all vent
-policies, leaks given in all three ways, trees and loops, risers filled one at a time, mixing by eq. 8 to 11;
+policies, leaks given in all three ways, trees and loops, risers filled one at a time, mixing by diffusion, eq. 8 and 9;
 constant temperature, no water, no dated actions, no liquid stops.
 """
 
@@ -164,7 +164,7 @@ class Model:
             if len(mixing.a):
                 link = state.weights @ (storage - total)
                 carried = link[:, None] * numpy.where(link[:, None] >= 0, fractions[mixing.a], fractions[mixing.b])
-                carried += mixing.exchange(fractions, pressure)[:, None] * (fractions[mixing.a] - fractions[mixing.b])
+                carried += mixing.exchange(pressure)[:, None] * (fractions[mixing.a] - fractions[mixing.b])
                 numpy.subtract.at(out, mixing.a, carried)
                 numpy.add.at(out, mixing.b, carried)
             dy[state.slice] = out.ravel()

@@ -57,7 +57,6 @@ class Cell:
     volume: float
     length: float = 0.0  # zero: no geometry
     bore: float = 0.0
-    vertical: bool = False
     exchange: float | None = None
 
 
@@ -96,7 +95,6 @@ class Scenario:
     source: dict
     risers: list
     molecular: bool
-    buoyant: bool
 
 
 def air_pressure(altitude):
@@ -141,9 +139,8 @@ def read_riser(table, site):
         else:
             bore, length = pipe_bore(pipe), q(pipe["length"]) / count
             shape = (math.pi / 4 * bore**2 * length, length, bore)
-        vertical = pipe.get("position", "level") == "vertical"
         first = len(riser.cells)
-        riser.cells += [Cell(index, *shape, vertical, exchange) for _ in range(count)]
+        riser.cells += [Cell(index, *shape, exchange) for _ in range(count)]
         riser.pipes.append(pipe["name"])
         if index > 0:
             parent = last[pipe.get("from", riser.pipes[index - 1])]
@@ -191,7 +188,6 @@ def read_scenario(path):
         pressure=pressure, temperature=quantity(site.get("temperature", "20 degC")),
         reference=(quantity(reference.get("pressure", "101.325 kPa")), quantity(reference.get("temperature", "20 degC"))),
         source=source, risers=[], molecular=table.get("mixing", {}).get("molecular", True),
-        buoyant=table.get("mixing", {}).get("buoyant", True),
     )  # fmt: skip
     from peer_laws import leak_areas
 

@@ -220,6 +220,8 @@ Dynamics::Exchange Dynamics::exchange(const LinkMixing& link, int a, int b, doub
     light.reduced_gravity = gas::standard_gravity * net_.gases.mass_excess / mass;
     light.diffusivity = kinds.molecular ? gas.diffusivity : 0.0;
     light.kinematic_viscosity = viscosity;
+    // Within a step nobody asks for them.
+    const auto slopes = flows.keep_lean ? flow::CounterFlowSlopes::left_out : flow::CounterFlowSlopes::wanted;
     Exchange inverse;
     double by_contrast = 0.0;
     for (int k = 0; k < link.count; ++k) {
@@ -236,8 +238,9 @@ Dynamics::Exchange Dynamics::exchange(const LinkMixing& link, int a, int b, doub
             const flow::CounterFlowPipe pipe{piece.radius, along * piece.sine, piece.cosine};
             constexpr double least_gradient = 1e-9;  // [1/m]: what a fraction is computed to, over a metre
             const double steep = std::max(gradient, least_gradient);
-            const flow::CounterFlowExchange e = flow::counter_flow(
-                pipe, light, steep, std::max(contrast, least_gradient), speeds ? &(*speeds)[at(k)] : nullptr);
+            const flow::CounterFlowExchange e =
+                flow::counter_flow(pipe, light, steep, std::max(contrast, least_gradient),
+                                   speeds ? &(*speeds)[at(k)] : nullptr, slopes);
             const double molecular = kinds.molecular ? 0.0 : gas.diffusivity;
             spread = e.spread - molecular;
             slope = std::max(e.slope, gas.diffusivity) - molecular;

@@ -100,8 +100,7 @@ double Linearisation::flux_change(const Link& link, double change, int from, int
     // The air being what it is, more gas makes it thinner: dz = -z x relative.
     const double thinner_up = relative_[at(up)] * z_up, thinner_down = relative_[at(down)] * z_down;
     const double lean = std::min(link.lean, most_lean);
-    const double by_flow =
-        change * carried - link.flow * (thinner_up + lean * (thinner_down - thinner_up));
+    const double by_flow = change * carried - link.flow * (thinner_up + lean * (thinner_down - thinner_up));
     const double inward = link.flow > 0.0 ? thinner_up - thinner_down : thinner_down - thinner_up;
     return by_flow - link.mixing * inward + link.skew * (thinner_up + thinner_down);
 }

@@ -78,6 +78,9 @@ class Law {
         return speed > choked ? std::min(speed, choked + std::cbrt(choked * calm)) : speed;
     }
 
+    /// Whether drag outgrows whatever more speed adds to the drive.
+    bool has_one_speed() const { return drag_ * diffusivity_ > rise_ * made_; }
+
     /// Whether the counter-flow at this speed carries next to nothing.
     bool is_negligible(double speed) const {
         return made_by_gradient_ * speed * speed <= negligible * diffusivity_ * diffusivity_;
@@ -144,27 +147,39 @@ class Law {
     double inertia_, waves_, waves_by_gradient_, waves_by_contrast_, calm_;
 };
 
-/// What the closure says close to the speed at which the residual vanishes: Newton's method from a guess,
-/// held in a bracket. What is left of the way is so short that its tangent does.
+/// A speed near the one at which the residual vanishes, and what the closure says there.
 struct Found {
-    double speed;
+    double speed = 0.0;
     Closure closure;
+    double step() const { return closure.by_speed > 0.0 ? -closure.residual / closure.by_speed : HUGE_VAL; }
 };
-Found speed_of(const Law& law, double high, double guess) {
-    constexpr double near = 1e-6, above = 1.1;
-    double low = 0.0, speed = high;
-    // Of several speeds the highest counts: a guess serves where the residual is above zero from there on
-    // down to it.
+
+/// Newton's method, until what is left of the way is so short that its tangent does. From a guess where there
+/// is but one speed; else from above, in a bracket: of several speeds the highest counts.
+Found speed_of(const Law& law, double guess) {
+    constexpr double near = 3e-4, above = 1.1;
+    constexpr int most = 100;
+    if (guess > 0.0 && law.has_one_speed()) {
+        double speed = guess;
+        for (int i = 0; i < most; ++i) {
+            const Found at{speed, law.at<false>(speed)};
+            if (std::abs(at.step()) <= near * speed) return at;
+            speed = std::max(speed + at.step(), 0.1 * speed);
+        }
+    }
+    double low = 0.0, high = law.upper_speed();
+    if (!(high > 0.0) || law.is_negligible(high)) return {};
+    // A guess serves where the residual is above zero from the bound on down to it.
     if (guess > 0.0 && above * guess < high) {
         const Closure c = law.at<false>(above * guess);
-        if (c.residual > 0.0 && c.by_speed > 0.0) speed = high = above * guess;
+        if (c.residual > 0.0 && c.by_speed > 0.0) high = above * guess;
     }
+    double speed = high;
     for (int i = 0;; ++i) {
-        const Closure c = law.at<true>(speed);
-        (c.residual > 0.0 ? high : low) = speed;
-        const double step = c.by_speed > 0.0 ? -c.residual / c.by_speed : HUGE_VAL;
-        if (std::abs(step) <= near * speed || i == 100) return {speed, c};
-        speed += step;
+        const Found at{speed, law.at<false>(speed)};
+        (at.closure.residual > 0.0 ? high : low) = speed;
+        if (std::abs(at.step()) <= near * speed || i == most) return at;
+        speed += at.step();
         if (!(speed > low && speed < high)) speed = 0.5 * (low + high);
     }
 }
@@ -172,23 +187,29 @@ Found speed_of(const Law& law, double high, double guess) {
 }  // namespace
 
 CounterFlowExchange counter_flow(const CounterFlowPipe& pipe, const CounterFlowGas& gas, double gradient,
-                                 double contrast, double* known) noexcept {
+                                 double contrast, double* known, CounterFlowSlopes slopes) noexcept {
     const double diffusivity = gas.diffusivity, steep = std::max(gradient, least_gradient);
     // However close to the mouth: without this the flow would depend on how finely a leg is cut there.
     const double reached = reach * pipe.radius;
     const Law law(pipe, gas, steep, contrast + reached * steep);
-    const double high = law.upper_speed();
-    if (!(high > 0.0) || law.is_negligible(high)) return {diffusivity, diffusivity, 0.0};
-    const auto [speed, c] = speed_of(law, high, known ? *known : 0.0);
+    auto [speed, c] = speed_of(law, known ? *known : 0.0);
     if (known) *known = speed;
-    double flow = speed * c.carried;
     CounterFlowExchange exchange{diffusivity, diffusivity, 0.0};
+    if (!(speed > 0.0)) return exchange;
+    const bool with_slopes = slopes == CounterFlowSlopes::wanted;
+    if (with_slopes) {
+        if (c.by_speed > 0.0) speed = std::max(speed - c.residual / c.by_speed, 0.5 * speed);
+        c = law.at<true>(speed);
+    }
+    double flow = speed * c.carried;
     if (c.by_speed > 0.0) {
         const double by_speed = (c.carried + speed * c.carried_by_speed) / c.by_speed;
         flow = std::max(flow - by_speed * c.residual, 0.0);
-        exchange.slope += speed * c.carried_by_gradient - by_speed * c.by_gradient;
-        exchange.contrast_slope = speed * c.carried_by_contrast - by_speed * c.by_contrast;
-        exchange.slope += reached * exchange.contrast_slope;
+        if (with_slopes) {
+            exchange.slope += speed * c.carried_by_gradient - by_speed * c.by_gradient;
+            exchange.contrast_slope = speed * c.carried_by_contrast - by_speed * c.by_contrast;
+            exchange.slope += reached * exchange.contrast_slope;
+        }
     }
     exchange.spread += flow / steep;
     return exchange;

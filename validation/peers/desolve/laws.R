@@ -50,25 +50,6 @@ area_from_flow <- function(standard, pressure, site, temperature) {
   standard / orifice(1, pressure, site, temperature, AIR_MASS)
 }
 
-# Viscosity of N2-O2-Ar, Pa s: E. W. Lemmon and R. T. Jacobsen, Int. J. Thermophys. 25 (2004) 21, eq. 2 and 3 (dilute
-# gas), mixed by C. R. Wilke, J. Chem. Phys. 18 (1950) 517. Oxygen and argon are vectors.
-viscosity_for <- function(temperature) {
-  m <- c(28.01348, 31.9988, 39.948)
-  reduced <- log(temperature / c(98.94, 118.5, 143.2))
-  sigma <- c(0.3656, 0.3428, 0.335)
-  b <- c(0.431, -0.4623, 0.08406, 0.005341, -0.00331)
-  omega <- exp(b[1] + reduced * (b[2] + reduced * (b[3] + reduced * (b[4] + reduced * b[5]))))
-  pure <- 0.0266958e-6 * sqrt(m * temperature) / (sigma^2 * omega)
-  phi <- matrix(0, 3, 3)
-  for (i in 1:3) for (j in 1:3) {
-    phi[i, j] <- (1 + sqrt(pure[i] / pure[j]) * (m[j] / m[i])^0.25)^2 / sqrt(8 * (1 + m[i] / m[j]))
-  }
-  function(oxygen, argon) {
-    x <- rbind(1 - oxygen - argon, oxygen, argon)
-    colSums(x * pure / (phi %*% x))
-  }
-}
-
 # Diffusivity times pressure of nitrogen and oxygen, Pa m2/s: eq. 9.
 diffusivity_pressure <- function(temperature) 1.13e-5 * temperature^1.724 * 1e-4 * 101325
 

@@ -56,30 +56,16 @@ with_links <- function(riser, s) {
 
   area <- function(cell) pi / 4 * cell$bore^2
   riser$conductance <- 1 / (a$length / 2 / area(a) + b$length / 2 / area(b))
-  riser$span <- a$length / 2 + b$length / 2
-  riser$narrow <- pmin(a$bore, b$bore) # of two bores the smaller one rules
-  riser$buoyant <- a$level & b$level & s$buoyant
   riser$shaped <- !is.na(riser$conductance)
   riser
 }
 
-# Exchange of every link, mol/s: eq. 8 to 11, or as given.
-exchange <- function(riser, s, pressure, oxygen, argon) {
+# Exchange of every link, mol/s: by diffusion, eq. 8 and 9, or as given.
+exchange <- function(riser, s, pressure) {
   given <- riser$links$fixed
   if (!any(riser$shaped & is.na(given))) return(ifelse(is.na(given), 0, given))
-  c <- pressure / (GAS_CONSTANT * s$temperature)
-  d <- s$diffusivity / pressure
-  molecular <- c * d * riser$conductance
-  mass <- molar_mass(oxygen, argon)
-  i <- riser$links$from
-  j <- riser$links$to
-  mean_mass <- (mass[i] + mass[j]) / 2
-  steepness <- abs(mass[i] - mass[j]) / mean_mass
-  kinematic <- s$viscosity((oxygen[i] + oxygen[j]) / 2, (argon[i] + argon[j]) / 2) / (c * mean_mass)
-  rayleigh <- GRAVITY * steepness / riser$span * (riser$narrow / 2)^4 / (kinematic * d)
-  layers <- c * (pi / 8 * riser$narrow^2) * 0.5 * sqrt(GRAVITY * steepness * riser$narrow)
-  buoyant <- ifelse(riser$buoyant, pmin(7 / 46080 * rayleigh^2 * molecular, layers), 0)
-  found <- (if (s$molecular) molecular else 0) + buoyant
+  molecular <- pressure / (GAS_CONSTANT * s$temperature) * s$diffusivity / pressure * riser$conductance
+  found <- if (s$molecular) molecular else 0
   ifelse(is.na(given), ifelse(riser$shaped, found, 0), given)
 }
 
@@ -122,7 +108,7 @@ riser_rates <- function(y, riser, own, s, mode) {
     need <- riser$share * gain + out
     need[1] <- need[1] - taken
     flow <- drop(riser$flows_of_needs %*% need)
-    g <- exchange(riser, s, p, x[, 1], x[, 2])
+    g <- exchange(riser, s, p)
     step <- x[riser$links$from, , drop = FALSE] - x[riser$links$to, , drop = FALSE]
     excess <- excess + riser$to_matrix %*% ((pmax(flow, 0) + g) * step) -
       riser$from_matrix %*% ((pmax(-flow, 0) + g) * step)
@@ -427,7 +413,6 @@ main <- function(arguments) {
   sizes <- read.csv(file.path(here, "..", "..", "asme_b36_10m_2004", "data.csv"), comment.char = "#")
   s <- assemble(read_scenario(arguments[1], sizes))
   s$diffusivity <- diffusivity_pressure(s$temperature)
-  s$viscosity <- viscosity_for(s$temperature)
   text <- jsonlite::toJSON(run(s), auto_unbox = TRUE, digits = NA, na = "null", pretty = 1)
   writeLines(text, arguments[2])
 }

@@ -51,8 +51,7 @@ piping <- function(riser, site, standard) {
     }
     first <- nrow(cells) + 1
     own <- first:(first + count - 1)
-    level <- (pipe$position %or% "level") == "level"
-    cells <- rbind(cells, data.frame(pipe = pipe$name, volume, length, bore, level)[rep(1, count), ])
+    cells <- rbind(cells, data.frame(pipe = pipe$name, volume, length, bore)[rep(1, count), ])
     from <- if (i == 1) own[-count] else c(last[[pipe$from %or% riser$pipe[[i - 1]]$name]], own[-count])
     to <- if (i == 1) own[-1] else own
     if (length(to)) links <- rbind(links, data.frame(from, to, fixed))
@@ -151,7 +150,7 @@ read_scenario <- function(path, sizes) {
   list(
     title = table$title, duration = si(table$duration), limit = 1 - si(table$target), target = si(table$target),
     site = site, temperature = temperature, source = read_source(table$source, site, standard_density),
-    molecular = table$mixing$molecular %or% TRUE, buoyant = table$mixing$buoyant %or% TRUE,
+    molecular = table$mixing$molecular %or% TRUE,
     risers = lapply(table$riser, read_riser, site, temperature, standard_density, sizes)
   )
 }

@@ -21,6 +21,8 @@ struct CounterFlowGas {
     double other_gradient = 0.0;
 };
 
+enum class CounterFlowSlopes { wanted, left_out };
+
 /// What gas gets along the pipe by itself, of all the section.
 struct CounterFlowExchange {
     double spread = 0.0;  ///< flux of the fraction over its gradient, molecular diffusion included [m2/s]
@@ -56,7 +58,10 @@ struct CounterFlowExchange {
 ///     the same where the mouth is one of them
 /// @param speed where not null, holds the speed U found last under conditions not far from these [m/s], or 0,
 ///     and is given the one found now: that saves most of the search
+/// @param slopes left out where only the spread counts, which is then found to 1e-7 with half the work;
+///     the slopes given are then those of no flow
 CounterFlowExchange counter_flow(const CounterFlowPipe& pipe, const CounterFlowGas& gas, double gradient,
-                                 double contrast, double* speed = nullptr) noexcept;
+                                 double contrast, double* speed = nullptr,
+                                 CounterFlowSlopes slopes = CounterFlowSlopes::wanted) noexcept;
 
 }  // namespace oxfade::flow
