@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "oxfade/outcome/findings.hpp"
 #include "plant/pipe_tree.hpp"
@@ -17,8 +18,9 @@ constexpr double least_bores = 1.0;   ///< no cell is shorter
 constexpr double water_share = 0.45;  ///< of a cell that water beside it takes at most
 /// Pipes breathe whose gas swings by more than this part: then their dead ends' cells move with it.
 constexpr double least_swing = 0.02;
-constexpr double breathing_cells = 3.0;  ///< at a refinement of 1
-constexpr double breathing_seed = 0.01;  ///< of a dead end that one of them is at the least amount of gas
+constexpr double least_breathing_cells = 3.0;  ///< at a refinement of 1
+constexpr double breathing_seed = 0.003;  ///< of a dead end that one of them is at the least amount of gas
+constexpr double most_stirred = 0.5;     ///< of a pipe that gets a cell of its own for what its mouth stirs
 constexpr double first_share =
     0.2;  ///< length of the cell at the mouth of a dead end, over that of one far from it
 constexpr double growth = 1.4;  ///< of the cells of a dead end from its mouth on, where gradients are steep
@@ -35,7 +37,9 @@ class Mesher {
           behind_(riser.pipes.size(), 0.0),
           before_(riser.pipes.size(), 0.0),
           meshes_(riser.pipes.size()),
-          breathes_(breathing_range(plant, riser) < 1.0 - least_swing && dry(plant)) {}
+          swing_(1.0 - breathing_range(plant, riser)),
+          breathes_(swing_ > least_swing && dry(plant)),
+          stirred_(plant.mixing.mouth) {}
 
     std::vector<PipeMesh> build() {
         for (const std::size_t p : order_) {
@@ -176,17 +180,24 @@ class Mesher {
             const double bore = riser_.pipes[p].geometry()->bore;
             double rest = 1.0;
             std::vector<double> parts, tail;
+            // What is stirred from the mouth is one gas, and so one cell.
+            const double stirred = stirred_ * bore / length(p);
+            if (mesh.side && stirred > 0.0 && stirred < most_stirred) {
+                mesh.stirred = 1;
+                parts.push_back(stirred);
+            }
             if (moving && p == mouth) {
-                mesh.breathing = static_cast<std::size_t>(std::ceil(breathing_cells * refinement_ - 1e-9));
-                parts.assign(mesh.breathing,
+                mesh.breathing = static_cast<std::size_t>(std::ceil(
+                    refinement_ * std::max(least_breathing_cells, swing_ * cells_of_dead_end) - 1e-9));
+                parts.insert(parts.end(), mesh.breathing,
                              breathing_seed * volume / riser_.pipes[p].volume() / refinement_);
-                rest -= parts.front() * static_cast<double>(mesh.breathing);
             } else if (mesh.parts.size() > 1 && has_sides(p)) {
                 tail.push_back(mesh.parts.back());
                 rest -= tail.back();
             }
             mesh.moving = moving;
             const std::size_t first = parts.size();
+            rest -= std::accumulate(parts.begin(), parts.end(), 0.0);
             double sum = 0.0;
             while (sum < rest * length(p) * (1.0 - 1e-9)) {
                 const double cell = std::max(next, least_bores * bore);
@@ -236,7 +247,9 @@ class Mesher {
     std::vector<bool> dead_;
     std::vector<double> behind_, before_;
     std::vector<PipeMesh> meshes_;
+    double swing_;  ///< part of the gas that comes and goes
     bool breathes_;
+    double stirred_;  ///< depth at mouths, in bores
 };
 
 }  // namespace

@@ -16,7 +16,8 @@ struct PipeMesh {
     /// Cells at the near end that take up the gas which pressure pushes in and out (model.md 4.5): above 0 in
     /// the first pipe of a dead end whose other cells move with their gas.
     std::size_t breathing = 0;
-    bool moving = false;  ///< part of such a dead end
+    std::size_t stirred = 0;  ///< cells before those, of what the mouth stirs: 0 or 1
+    bool moving = false;      ///< part of such a dead end
 };
 
 /// The cells of a riser's pipes (model.md 4.4). Pipes with `cells` have just those; a volume without geometry

@@ -256,8 +256,10 @@ class RiserBuilder {
             for (std::size_t k = 1; k < line.pieces.size(); ++k)
                 line.pieces[k].until += line.pieces[k - 1].until;
             const auto breathing = static_cast<int>(cuts_[p].mesh->breathing);
+            const auto stirred = static_cast<int>(cuts_[p].mesh->stirred);
             for (int k = 0; k < line.count; ++k) {
-                net_.swell[at(line.first + k)] = k < breathing ? share / breathing : 0.0;
+                const bool swells = k >= stirred && k < stirred + breathing;
+                net_.swell[at(line.first + k)] = swells ? share / breathing : 0.0;
                 net_.breathing[at(line.first + k)] = true;
             }
             line.carried.assign(at(line.count), 0.0);

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <numeric>
 
 namespace oxfade::engine {
 namespace {
@@ -70,11 +71,11 @@ LinkMixing::Piece piece_of(double length, const PipeCut& cut, double bore) {
     return piece;
 }
 
-/// Length of the gas in a dead end that mixes along it: all but what is stirred from its mouth.
-double still_length(double length, const PipeMesh& mesh, const plant::Mixing& kinds, double bore) {
-    if (!mesh.side) return length;
-    constexpr double least = 0.05;
-    return std::max(length - kinds.mouth * bore, least * length);
+/// Length between two points of a pipe [m] along which gas mixes by its own means: what lies beyond the depth
+/// to which its mouth is stirred.
+double still_length(const PipeCut& cut, const plant::Mixing& kinds, double from, double to) {
+    const double depth = cut.mesh->side ? kinds.mouth * cut.pipe->geometry()->bore : 0.0;
+    return beyond(depth, from, to);
 }
 
 /// Half of a cell at the near end of a pipe, or at its far end.
@@ -85,6 +86,11 @@ void add_half(LinkShape& shape, LinkShape::Half& half, const PipeCut& cut, doubl
 }
 
 }  // namespace
+
+double beyond(double depth, double from, double to) {
+    constexpr double least = 0.05;
+    return std::max(to - std::max(from, depth), least * (to - from));
+}
 
 double PipeCut::cell(std::size_t k) const {
     const plant::Cylinder* cylinder = pipe->geometry();
@@ -106,8 +112,12 @@ LinkShape link_along(const PipeCut& pipe, std::size_t cell, const plant::Mixing&
     add_half(shape, shape.first, pipe, before);
     add_half(shape, shape.second, pipe, after);
     shape.friction.halves = {LinkFriction::Half{0.5 * before, cylinder->bore}, {0.5 * after, cylinder->bore}};
-    const double still = cell == 1 ? still_length(before, *pipe.mesh, kinds, cylinder->bore) : before;
-    shape.mixing.pieces[0] = piece_of(0.5 * (still + after), pipe, cylinder->bore);
+    const auto parts = pipe.mesh->parts.begin();
+    const double border =
+        cylinder->length * std::accumulate(parts, parts + static_cast<std::ptrdiff_t>(cell), 0.0);
+    const double still = still_length(pipe, kinds, border - 0.5 * before, border) +
+                         still_length(pipe, kinds, border, border + 0.5 * after);
+    shape.mixing.pieces[0] = piece_of(still, pipe, cylinder->bore);
     shape.mixing.count = 1;
     if (pipe.mesh->run > 0.0) shape.mixing.warming = kinds.warm_end / pipe.mesh->run;
     if (pipe.mesh->resolved) {
@@ -129,10 +139,9 @@ LinkShape link_between(const PipeCut& before, const PipeCut& pipe, const plant::
     shape.first.bore = a->bore;
     add_half(shape, shape.second, pipe, first);
     shape.friction.halves = {LinkFriction::Half{shape.first.length, a->bore}, {shape.second.length, b->bore}};
-    const double still = still_length(first, *pipe.mesh, kinds, b->bore);
     LinkMixing& mixing = shape.mixing;
     if (!side) mixing.pieces[at(mixing.count++)] = piece_of(0.5 * last, before, a->bore);
-    mixing.pieces[at(mixing.count++)] = piece_of(0.5 * still, pipe, b->bore);
+    mixing.pieces[at(mixing.count++)] = piece_of(still_length(pipe, kinds, 0.0, 0.5 * first), pipe, b->bore);
     const LinkMixing::Piece& one = mixing.pieces[0];
     if (mixing.count == 2 && one.area == mixing.pieces[1].area && one.radius == mixing.pieces[1].radius &&
         one.sine == mixing.pieces[1].sine) {

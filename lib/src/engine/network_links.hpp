@@ -31,6 +31,9 @@ struct LinkShape {
     double step = 0.0;        ///< as in Network
     double reach = 0.0;
 };
+/// What of a pipe between two points [m from its mouth] lies beyond the depth to which its mouth is stirred;
+/// a little of what is stirred resists, too.
+double beyond(double depth, double from, double to);
 /// The bore and pitch of a pipe, all copies, of a length of 0.
 LinkMixing::Piece mixing_piece(const PipeCut& cut, double bore);
 LinkShape link_along(const PipeCut& pipe, std::size_t cell, const plant::Mixing& kinds);

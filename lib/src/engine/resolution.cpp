@@ -14,9 +14,11 @@ namespace oxfade::engine {
 namespace {
 
 /// Cells are enough when half of them move no time to target by more than this part, and no oxygen at the end
-/// that is above the target by more than this part of air's. The scheme is of second order, so that what is
-/// left is a third of that.
+/// that is above the target by more than this part of air's. Where cells are small, the scheme is of second
+/// order, so that what is left is a third of that.
 constexpr double most_change = 0.03, most_change_of_oxygen = 0.09;
+/// What half the cells change, so many times, is stated as the error: cells may be too large for their order.
+constexpr double caution = 2.0;
 constexpr double most_refinement = 4.0;
 constexpr double most_varied =
     8000.0 * 86400.0;             ///< cells times simulated time [s]: beyond, nothing is varied
@@ -141,9 +143,9 @@ void add_space_error(const Refinement& refinement, outcome::Outcome& out) {
         for (const outcome::PipeOutcome& pipe : riser.pipes) {
             for (const double oxygen : pipe.oxygen) worst = std::max(worst, oxygen);
         }
-        riser.space_error_of_oxygen = std::abs(worst - half.worst_oxygen);
+        riser.space_error_of_oxygen = caution * std::abs(worst - half.worst_oxygen);
         if (riser.time_to_target && !std::isnan(half.time_to_target))
-            riser.space_error_of_time = std::abs(*riser.time_to_target - half.time_to_target);
+            riser.space_error_of_time = caution * std::abs(*riser.time_to_target - half.time_to_target);
     }
 }
 

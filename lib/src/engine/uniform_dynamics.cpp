@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/network_links.hpp"
 #include "engine/uniform_linearisation.hpp"
 #include "oxfade/flow/orifice.hpp"
 
@@ -129,13 +130,13 @@ void UniformDynamics::breathe_line(const BreathingLine& line, int r, const Mixin
         LinkMixing link = net.mixing[at(i)];
         link.count = 1;
         link.pieces[0] = line.pieces[piece].pipe;
-        const double half = 0.5 * line.copies / link.pieces[0].area;  // of a volume, as length
-        const double length = 2.0 * half * own;
-        constexpr double least_still = 0.05;
-        const double still = k == 0 ? std::max(length - line.stirred, least_still * length) : length;
-        flows.reach[at(i)] = k == 0 ? 0.0 : half * flows.moles[at(before)] * per_mole;
-        flows.step[at(i)] = flows.reach[at(i)] + 0.5 * length;
-        link.pieces[0].length = flows.reach[at(i)] + 0.5 * still;
+        // From the mouth: where the cell begins, and half of it and of the one before [m].
+        const double by_area = line.copies / link.pieces[0].area;
+        const double begin = (line.volume - volume) * by_area, half = 0.5 * own * by_area;
+        flows.reach[at(i)] = k == 0 ? 0.0 : 0.5 * flows.moles[at(before)] * per_mole * by_area;
+        flows.step[at(i)] = flows.reach[at(i)] + half;
+        link.pieces[0].length = beyond(line.stirred, begin - flows.reach[at(i)], begin) +
+                                beyond(line.stirred, begin, begin + half);
         const double flow = flows.link[at(i)] + line.carried[at(k)] * gain;
         const Exchange e = exchange(link, before, i, flow, gas, flows, &flows.counter_speed[at(i)]);
         flows.mixing[at(i)] = e.g;
