@@ -49,8 +49,9 @@ WaterProperties::WaterProperties(double temperature)
       saturated(saturated_vapour(temperature)),
       diffusivity(vapour_diffusivity_times_pressure(temperature)) {
     constexpr double warmest = 323.15;
-    if (temperature < freezing_point) return;
-    coefficient = still_water_coefficient;
+    if (temperature <= freezing_point) return;
+    const double thawed = std::min((temperature - freezing_point) / thawing_range, 1.0);
+    coefficient = still_water_coefficient * thawed * thawed * (3.0 - 2.0 * thawed);
     const double kept = std::min(temperature, warmest);
     henry = {gas::henry_constant(gas::Species::oxygen, kept),
              gas::henry_constant(gas::Species::nitrogen, kept)};

@@ -35,14 +35,17 @@ double water_moles_per_volume(double temperature);
 
 /// Below this water is ice [K].
 inline constexpr double freezing_point = 273.15;
+/// Ice goes, and lets gas pass, over so much above it [K]: it takes its heat of melting. A convention.
+inline constexpr double thawing_range = 0.5;
 
 /// What exchange with water needs to know of a temperature [K].
 struct WaterProperties {
     explicit WaterProperties(double temperature);
-    double density = 0.0;           ///< of the water, as kept_water_density() [kg/m3]
-    double saturated = 0.0;         ///< saturated_vapour() [mol/m3]
-    double diffusivity = 0.0;       ///< vapour_diffusivity_times_pressure() [m2 Pa/s]
-    double coefficient = 0.0;       ///< k of eq. 16 [m/s]: nothing passes ice
+    double density = 0.0;      ///< of the water, as kept_water_density() [kg/m3]
+    double saturated = 0.0;    ///< saturated_vapour() [mol/m3]
+    double diffusivity = 0.0;  ///< vapour_diffusivity_times_pressure() [m2 Pa/s]
+    double coefficient =
+        0.0;  ///< k of eq. 16 [m/s]: nothing passes ice, all from thawing_range above 0 degC on
     std::array<double, 2> henry{};  ///< of oxygen and nitrogen [mol/(m3 Pa)]; above 50 degC those of 50 degC
 };
 
