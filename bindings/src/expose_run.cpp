@@ -100,6 +100,9 @@ void add_times(py::class_<RiserView>& cls) {
     add<RiserView>(
         cls, "space_error_of_time_s", &R::space_error_of_time,
         "How far the cutting into cells may still move the time to target [s]; None: not estimated.");
+    cls.def_property_readonly("leak_place_decides", &leak_place_decides,
+                              "bool: whether where its leaks are moves the time to target by a quarter or "
+                              "more, or decides whether it is met; None: not computed.");
     cls.def_property_readonly(
         "at_target_s", [](const RiserView& r) { return spans((*r).at_target); },
         "Begin and end [s] of every stretch at target, shape (stretches, 2).");
@@ -142,6 +145,9 @@ void add_amounts(py::class_<RiserView>& cls) {
     add<RiserView>(
         cls, "time_to_target_without_water_s", &R::time_without_water,
         "What its time to target [s] would be without water, where water is the reason; else None.");
+    add<RiserView>(cls, "worst_oxygen_without_water", &R::worst_without_water,
+                   "Highest mole fraction of oxygen at the end without water, where water is the reason [1]; "
+                   "else None.");
 }
 
 py::tuple low_points(const RiserView& r) {
@@ -293,6 +299,9 @@ void add_numbers(Class& cls) {
     add_number("title", &O::title, "str: of the plant.");
     add_number("duration_s", &O::duration, "Simulated time [s].");
     add_number("target", &O::target, "Wanted purity [1]: 1 less the mole fraction of oxygen.");
+    cls.def_property_readonly(
+        "target_at", [](const Run& r) { return Convert<plant::TargetAt>::to_python(r.outcome.target_at); },
+        "str: what has to read it, 'everywhere', the 'average' or all 'readings'.");
     add_number("nitrogen_purity", &O::nitrogen_purity, "Purity of the source's product [1].");
     cls.def_property_readonly(
         "all_met", [](const Run& r) { return r.outcome.all_met(); },
@@ -316,7 +325,15 @@ void add_parts(Class& cls) {
         "resolution", [](const Run& r) { return r.outcome.resolution; },
         "Resolution: how the piping was cut into cells.");
     cls.def_property_readonly("variations", &run_variations,
-                              "tuple of Variation: the days where something uncertain is otherwise.");
+                              "tuple of Variation: the days where something uncertain is otherwise; empty "
+                              "unless asked for with `vary`.");
+    cls.def_property_readonly("remedies", &run_remedies,
+                              "tuple of Remedy: what would help where the target is missed; empty unless "
+                              "asked for with `remedies`.");
+    cls.def("with_remedy", &with_remedy, py::arg("remedy"), docs::run_with_remedy);
+    cls.def("_remedy", [](const RunPointer& r, std::size_t k) {
+        return RemedyView{r, k < r->outcome.remedies.size() ? k : throw py::index_error()};
+    });
     cls.def(
         "riser",
         [](const RunPointer& r, const std::string& name) {
@@ -383,6 +400,7 @@ void expose_run(py::module_& module) {
     expose_readings(module);
     expose_riser_view(module);
     expose_resolution(module);
+    expose_remedies(module);
     expose_source_view(module);
     expose_stretches(module);
     Class cls(module, "Run", docs::run);

@@ -83,6 +83,27 @@ InputError
     When there is none: the message lists what there is.
 )";
 
+inline constexpr const char* run_with_remedy = R"(with_remedy(self, remedy)
+--
+
+The plant with one of the run's remedies done, to run it on cells as fine as the run's own.
+
+Parameters
+----------
+remedy : Remedy
+    One of this run's `remedies`.
+
+Returns
+-------
+Plant
+    Of the same duration. Equal lines of which some get a vent are parted.
+
+Raises
+------
+InputError
+    For a remedy of another run.
+)";
+
 inline constexpr const char* run_report = R"(report(self, units=None)
 --
 
@@ -96,7 +117,8 @@ units : str, optional
 Returns
 -------
 str
-    Lines of at most 80 columns.
+    Lines of at most 80 columns. What the program says of things nobody knows exactly, and of what would help,
+    is in it where the run was made with `vary` and `remedies`.
 
 Raises
 ------
