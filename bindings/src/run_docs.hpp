@@ -181,7 +181,10 @@ ImportError
 inline constexpr const char* run_plot = R"(plot(self, *, riser=None, ax=None)
 --
 
-Draw oxygen against time: the far end of every pipe, the average, and the target.
+Draw oxygen against time: the far end of every pipe, the average by volume, and the target.
+
+Of many pipes those stand out that say most: the last to reach the target, and what is read at vents and
+sampling points.
 
 Parameters
 ----------

@@ -37,7 +37,7 @@ def run(cold_store):
 SHED = """
 format   = 1
 title    = "Small shed"
-duration = "5 d"
+duration = "6 d"
 target   = "97 %"
 
 [site]
@@ -57,8 +57,8 @@ fill         = { diameter = "8 mm" }
 supply       = { kind = "regulator", diameter = "2 mm" }
 pipe         = [{ name = "feed", nominal = "3 in", schedule = "10", length = "6 m", position = "vertical" },
                 { name = "main", nominal = "3 in", schedule = "10", length = "12 m" }]
-branch_lines = [{ name = "lines", along = "main", number = 4, sides = "both", nominal = "1 1/2 in", schedule = "40",
-                  length = "3 m" }]
+branch_lines = [{ name = "lines", along = "main", number = 4, sides = "both", pieces = [
+                { nominal = "1 1/2 in", schedule = "40", length = "3 m" }] }]
 vent         = [{ name = "end vent", at = "main", diameter = "0.3 mm" }]
 leak         = [{ loss = "0.05 bar", over = "24 h", from = "2.75 barg", spread = "joints" }]
 sample       = [{ name = "far end", at = "lines 3" }, { name = "half way", at = "lines 3", distance = "1.5 m" }]

@@ -191,7 +191,7 @@ def test_the_history_follows_water_and_the_gas_behind_it():
     history = run.history
     assert history.low_points == (("Rig", "transparent dip"),)
     assert history.water_m3.shape == history.blocked.shape == (len(history.times_s), 1)
-    before, after = np.searchsorted(history.times_s, [0.05 * 86400, 6 * 86400])
+    before, after = np.searchsorted(history.times_s, [0.02 * 86400, 6 * 86400])
     assert history.blocked[before, 0] and not history.blocked[after, 0]
     assert history.water_m3[before, 0] > 0 and history.water_m3[after, 0] == 0
     behind = [pipe == "far line" for _, pipe, _ in history.compartments]
