@@ -103,9 +103,9 @@ void add_amounts(py::class_<HistoryView>& cls) {
         .def_property_readonly(
             "air_s", [](const HistoryView& h) { return machine_time((*h).on_air, h); },
             "Of that, on plain air [s], shape (n,); None for cylinders.")
-        .def_property_readonly(
-            "vents_open", &vents_open,
-            "Array of bool, shape (n, vents): True while gas may pass, False while shut or its liquid stop is.")
+        .def_property_readonly("vents_open", &vents_open,
+                               "Array of bool, shape (n, vents): True while gas may pass, False while shut "
+                               "or its liquid stop is.")
         .def_property_readonly("vents", &vents,
                                "tuple of (riser, vent), one for each column of `vents_open`.");
 }
@@ -121,15 +121,15 @@ py::array_t<bool> blocked(const HistoryView& history) {
 }  // namespace
 
 void expose_history(py::module_& module) {
-    py::class_<HistoryView> cls(module, "History",
-                                "Time series of a run: read-only NumPy arrays that look into the run itself.");
+    py::class_<HistoryView> cls(
+        module, "History", "Time series of a run: read-only NumPy arrays that look into the run itself.");
     add_amounts(cls);
     cls.def_property_readonly(
-            "times_s",
-            [](const HistoryView& h) {
-                return view_of((*h).times, {length((*h).times.size())}, py::cast(h.run));
-            },
-            "Times [s] from the start of the run, shape (n,).")
+           "times_s",
+           [](const HistoryView& h) {
+               return view_of((*h).times, {length((*h).times.size())}, py::cast(h.run));
+           },
+           "Times [s] from the start of the run, shape (n,).")
         .def_property_readonly(
             "pressure_pa", [](const HistoryView& h) { return series((*h).pressure, (*h).times.size(), h); },
             "Absolute pressures [Pa], shape (n, risers).")

@@ -52,11 +52,11 @@ std::shared_ptr<Run> predict(const Model& model, std::size_t history_points, eng
         return !stop.load();
     };
     auto run = std::make_shared<Run>(Run{model, {}});
-    run->outcome = run_interruptibly(
-        [&] { return outcome_of(run->model.plant, options, beside.remedies, stop); }, stop,
-        [&] {
-            if (!progress.is_none()) progress(time.load());
-        });
+    run->outcome =
+        run_interruptibly([&] { return outcome_of(run->model.plant, options, beside.remedies, stop); }, stop,
+                          [&] {
+                              if (!progress.is_none()) progress(time.load());
+                          });
     return run;
 }
 

@@ -32,9 +32,7 @@ py::tuple changes_of(const RemedyView& r) {
     return list;
 }
 
-std::string riser_of(const RemedyChangeView& c) {
-    return c.remedy.run->outcome.risers.at((*c).riser).name;
-}
+std::string riser_of(const RemedyChangeView& c) { return c.remedy.run->outcome.risers.at((*c).riser).name; }
 
 /// A number that means something for one kind of remedy alone.
 template <class Number>

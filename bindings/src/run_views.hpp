@@ -61,6 +61,7 @@ struct HistoryView {
     const outcome::History& operator*() const { return run->outcome.history; }
 };
 
+void expose_low_points(pybind11::module_& module);
 void expose_readings(pybind11::module_& module);
 /// tuple of ReadingRun.
 pybind11::tuple riser_readings(const RiserView& riser);
