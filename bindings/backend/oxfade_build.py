@@ -111,7 +111,8 @@ def compile_into(staged, build):
         configure += ["-G", "Ninja"]
     configure += shlex.split(os.environ.get("CMAKE_ARGS", ""))
     run(*configure)
-    run("cmake", "--build", str(build), "--target", "oxfade_python", "--parallel", str(os.cpu_count() or 1))
+    at_once = os.environ.get("CMAKE_BUILD_PARALLEL_LEVEL") or str(os.cpu_count() or 1)
+    run("cmake", "--build", str(build), "--target", "oxfade_python", "--parallel", at_once)
     run("cmake", "--install", str(build), "--component", "python", "--prefix", str(staged), "--strip")
 
 

@@ -3,6 +3,7 @@
 #include "arrays.hpp"
 #include "expose.hpp"
 #include "run_views.hpp"
+#include "view_members.hpp"
 
 namespace oxfade::python {
 namespace {
@@ -54,6 +55,61 @@ py::array_t<double> compartment_pressure(const HistoryView& history) {
     return array;
 }
 
+/// Amounts of gas as standard volumes, a new array.
+py::array_t<double> volumes(const outcome::Series& amounts, const HistoryView& history) {
+    py::array_t<double> array({length((*history).times.size()), length(amounts.columns)});
+    std::transform(amounts.data.begin(), amounts.data.end(), array.mutable_data(),
+                   [&](double moles) { return standard_m3(*history.run, moles); });
+    return array;
+}
+
+py::object machine_time(const std::vector<double>& times, const HistoryView& history) {
+    if (times.empty()) return py::none();
+    return view_of(times, {length(times.size())}, py::cast(history.run));
+}
+
+/// (riser, vent) of every column of `vents_open`.
+py::tuple vents(const HistoryView& history) {
+    py::list list;
+    for (const plant::Riser& riser : history.run->model.plant.risers) {
+        for (const plant::Vent& vent : riser.vents) list.append(py::make_tuple(riser.name, vent.name));
+    }
+    return list;
+}
+
+py::array_t<bool> vents_open(const HistoryView& history) {
+    const outcome::History& h = *history;
+    py::array_t<bool> array({length(h.times.size()), length(vents(history).size())});
+    std::transform(h.vents.begin(), h.vents.end(), array.mutable_data(),
+                   [](outcome::VentState state) { return state == outcome::VentState::open; });
+    return array;
+}
+
+void add_amounts(py::class_<HistoryView>& cls) {
+    cls.def_property_readonly(
+           "supplied_std_m3", [](const HistoryView& h) { return volumes((*h).supplied, h); },
+           "Standard volumes let in from the start to then [m3], shape (n, risers), a new array.")
+        .def_property_readonly(
+            "vented_std_m3", [](const HistoryView& h) { return volumes((*h).vented, h); },
+            "Standard volumes out of vents, less in, from the start to then [m3], shape (n, risers), a new "
+            "array.")
+        .def_property_readonly(
+            "leaked_std_m3", [](const HistoryView& h) { return volumes((*h).leaked, h); },
+            "Standard volumes out of leaks, less in, from the start to then [m3], shape (n, risers), a new "
+            "array.")
+        .def_property_readonly(
+            "running_s", [](const HistoryView& h) { return machine_time((*h).running, h); },
+            "Times that the machine ran by then [s], shape (n,); None for cylinders.")
+        .def_property_readonly(
+            "air_s", [](const HistoryView& h) { return machine_time((*h).on_air, h); },
+            "Of that, on plain air [s], shape (n,); None for cylinders.")
+        .def_property_readonly("vents_open", &vents_open,
+                               "Array of bool, shape (n, vents): True while gas may pass, False while shut "
+                               "or its liquid stop is.")
+        .def_property_readonly("vents", &vents,
+                               "tuple of (riser, vent), one for each column of `vents_open`.");
+}
+
 py::array_t<bool> blocked(const HistoryView& history) {
     const outcome::History& h = *history;
     py::array_t<bool> array({length(h.times.size()), length(h.water.columns)});
@@ -65,14 +121,15 @@ py::array_t<bool> blocked(const HistoryView& history) {
 }  // namespace
 
 void expose_history(py::module_& module) {
-    py::class_<HistoryView>(module, "History",
-                            "Time series of a run: read-only NumPy arrays that look into the run itself.")
-        .def_property_readonly(
-            "times_s",
-            [](const HistoryView& h) {
-                return view_of((*h).times, {length((*h).times.size())}, py::cast(h.run));
-            },
-            "Times [s] from the start of the run, shape (n,).")
+    py::class_<HistoryView> cls(
+        module, "History", "Time series of a run: read-only NumPy arrays that look into the run itself.");
+    add_amounts(cls);
+    cls.def_property_readonly(
+           "times_s",
+           [](const HistoryView& h) {
+               return view_of((*h).times, {length((*h).times.size())}, py::cast(h.run));
+           },
+           "Times [s] from the start of the run, shape (n,).")
         .def_property_readonly(
             "pressure_pa", [](const HistoryView& h) { return series((*h).pressure, (*h).times.size(), h); },
             "Absolute pressures [Pa], shape (n, risers).")

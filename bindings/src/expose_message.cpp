@@ -19,6 +19,9 @@ void describe(Kind<MessageView>, Visit&& visit) {
     visit(
         "text", [](auto& m) -> auto& { return m.text; }, "str: what was found and what to do.",
         Need::required);
+    visit(
+        "places", [](auto& m) -> auto& { return m.places; },
+        "tuple of str: each of them, where `where` stands for more than one.", Need::optional);
 }
 
 py::tuple message_views(const std::vector<outcome::Message>& messages, const report::Units& units) {
@@ -26,7 +29,7 @@ py::tuple message_views(const std::vector<outcome::Message>& messages, const rep
     for (std::size_t i = 0; i < messages.size(); ++i) {
         const outcome::Message& m = messages[i];
         list[i] = py::cast(MessageView{std::string(code_name(m.code)), std::string(to_string(m.level)),
-                                       m.where, report::format_message(m, units)});
+                                       m.where, report::format_message(m, units), m.places});
     }
     return list;
 }

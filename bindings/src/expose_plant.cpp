@@ -37,6 +37,11 @@ void describe(Kind<Model>, Visit&& visit) {
         "relative_tolerance", [](auto& m) -> auto& { return m.relative_tolerance; },
         "Local error per step of the computation [1], or None: the default.", Need::optional);
     visit(
+        "refinement", [](auto& m) -> auto& { return m.refinement; },
+        "How many times the usual number of cells pipes get that have none of their own [1], 0.05 to 100, or "
+        "None: the program chooses.",
+        Need::optional);
+    visit(
         "units", [](auto& m) -> auto& { return m.units; }, "str: units of its reports, 'si' or 'us'.",
         Need::optional);
 }
@@ -62,7 +67,7 @@ Model load(const std::filesystem::path& file, const std::optional<py::dict>& cha
     std::string text{std::istreambuf_iterator<char>(in), {}};
     auto origin =
         std::make_shared<const Origin>(Origin{std::move(text), file.string(), std::move(overrides)});
-    return {std::move(read.plant), read.relative_tolerance, read.units, std::move(origin)};
+    return {std::move(read.plant), read.relative_tolerance, read.refinement, read.units, std::move(origin)};
 }
 
 Model loads(const std::string& text, const std::string& name, const std::optional<py::dict>& changes) {

@@ -6,6 +6,7 @@
 #include "interruptible.hpp"
 #include "model.hpp"
 #include "oxfade/engine/predict.hpp"
+#include "oxfade/study/remedies.hpp"
 #include "run_options.hpp"
 
 namespace oxfade::python {
@@ -18,12 +19,32 @@ engine::Method method_named(const std::string& name) {
         "method", name, "there is no such method", "'linearly_implicit' or 'dormand_prince'", {}, 0}});
 }
 
-std::shared_ptr<Run> predict(const Model& model, std::optional<double> relative_tolerance,
-                             std::size_t history_points, const std::string& method, bool resolve_friction,
-                             const py::object& progress) {
-    engine::Options options = run_options(model, relative_tolerance, resolve_friction);
+/// 0 would mean: chosen.
+double require_given(double refinement) {
+    if (refinement != 0.0) return refinement;
+    throw InputError({Problem{"refinement", "0", "is out of range", "from 0.05 to 100, or None", {}, 0}});
+}
+
+/// What is computed beside the run itself.
+struct Beside {
+    bool vary = false, remedies = false;
+};
+
+outcome::Outcome outcome_of(const plant::Plant& plant, const engine::Options& options, bool remedies,
+                            const std::atomic<bool>& stop) {
+    outcome::Outcome outcome = engine::predict(plant, options);
+    if (!remedies || outcome.all_met()) return outcome;
+    study::RemedyOptions search;
+    search.relative_tolerance = options.relative_tolerance;
+    search.progress = [&stop](std::size_t, std::size_t) { return !stop.load(); };
+    outcome.remedies = study::remedies(plant, outcome, search);
+    return outcome;
+}
+
+std::shared_ptr<Run> predict(const Model& model, std::size_t history_points, engine::Options options,
+                             Beside beside, const py::object& progress) {
     options.history_points = history_points;
-    options.method = method_named(method);
+    options.vary = beside.vary;
     std::atomic<bool> stop{false};
     std::atomic<double> time{0.0};
     options.progress = [&](double now) {
@@ -31,16 +52,17 @@ std::shared_ptr<Run> predict(const Model& model, std::optional<double> relative_
         return !stop.load();
     };
     auto run = std::make_shared<Run>(Run{model, {}});
-    run->outcome = run_interruptibly([&] { return engine::predict(run->model.plant, options); }, stop,
-                                     [&] {
-                                         if (!progress.is_none()) progress(time.load());
-                                     });
+    run->outcome =
+        run_interruptibly([&] { return outcome_of(run->model.plant, options, beside.remedies, stop); }, stop,
+                          [&] {
+                              if (!progress.is_none()) progress(time.load());
+                          });
     return run;
 }
 
 constexpr const char* predict_doc =
     R"(predict(plant, *, relative_tolerance=None, history_points=721, method='linearly_implicit',
-        resolve_friction=False, progress=None)
+        resolve_friction=False, refinement=None, vary=False, remedies=False, progress=None)
 --
 
 Simulate a plant from the opening of the first fill valve to the end of its duration.
@@ -59,8 +81,18 @@ method : str
 resolve_friction : bool
     A pressure in every compartment with pipe friction between them, in place of one pressure a riser; needs
     bore and length of every pipe, and is slower. The program's --friction.
+refinement : float, optional
+    How many times the usual number of cells pipes get that have none of their own [1], 0.05 to 100; the
+    plant's own, else so many that half of them would move no time to target by more than 3 %.
+vary : bool
+    Compute, too, what the days are where something nobody knows exactly is otherwise: six more runs, which
+    the program makes unless told to --skip-extras. See `Run.variations`.
+remedies : bool
+    Where the target is missed, compute what would help: up to six more runs, four times as long. The
+    program's --remedies. See `Run.remedies`.
 progress : callable, optional
-    Called about 20 times a second with the simulated time [s]; what it raises stops the run.
+    Called about 20 times a second with the simulated time [s], which starts over with each run made for the
+    result; what it raises stops them.
 
 Returns
 -------
@@ -76,7 +108,7 @@ ComputationError
 Source
 ------
 model.md sections 3 to 7: well-mixed compartments, isentropic nozzle flow through orifices (eq. 12), mixing
-along pipes (eq. 8 to 11), friction (eq. 13).
+along pipes (section 4), friction (eq. 13).
 )";
 
 }  // namespace
@@ -87,14 +119,26 @@ engine::Options run_options(const Model& model, std::optional<double> relative_t
     options.resolve_friction = resolve_friction;
     const auto tolerance = relative_tolerance ? relative_tolerance : model.relative_tolerance;
     if (tolerance) options.relative_tolerance = *tolerance;
+    if (model.refinement) options.refinement = *model.refinement;
     return options;
 }
 
 void expose_predict(py::module_& module) {
-    module.def("predict", &predict, py::arg("plant"), py::kw_only(),
-               py::arg("relative_tolerance") = py::none(), py::arg("history_points") = 721,
-               py::arg("method") = "linearly_implicit", py::arg("resolve_friction") = false,
-               py::arg("progress") = py::none(), predict_doc);
+    using Number = std::optional<double>;
+    module.def(
+        "predict",
+        [](const Model& model, const Number& relative_tolerance, std::size_t history_points,
+           const std::string& method, bool resolve_friction, const Number& refinement, bool vary,
+           bool remedies, const py::object& progress) {
+            engine::Options options = run_options(model, relative_tolerance, resolve_friction);
+            options.method = method_named(method);
+            if (refinement) options.refinement = require_given(*refinement);
+            return predict(model, history_points, std::move(options), {vary, remedies}, progress);
+        },
+        py::arg("plant"), py::kw_only(), py::arg("relative_tolerance") = py::none(),
+        py::arg("history_points") = 721, py::arg("method") = "linearly_implicit",
+        py::arg("resolve_friction") = false, py::arg("refinement") = py::none(), py::arg("vary") = false,
+        py::arg("remedies") = false, py::arg("progress") = py::none(), predict_doc);
 }
 
 }  // namespace oxfade::python

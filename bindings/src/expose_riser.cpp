@@ -64,7 +64,15 @@ void expose_riser(py::module_& module) {
                                       "A spot where gas is analysed, other than at a vent.");
     bind_record<plant::Riser>(
         module, "Riser", "One dry system: piping behind one valve, with one fill passage and one supply.")
-        .def_property_readonly("volume_m3", &plant::Riser::volume, "Inside volume of all pipes [m3].")
+        .def_property_readonly("volume_m3", &plant::Riser::volume,
+                               "Inside volume of all pipes, copies included [m3].")
+        .def_property_readonly(
+            "copies", [](const plant::Riser& r) { return Convert<std::vector<int>>::to_python(r.copies()); },
+            "tuple of int: how often each pipe is there [count], its own count times those it hangs on.")
+        .def_property_readonly(
+            "pitches",
+            [](const plant::Riser& r) { return Convert<std::vector<double>>::to_python(r.pitches()); },
+            "tuple of float: rise over length of each pipe [1], given, from its elevations, or as usual.")
         .def(
             "pipe",
             [](const plant::Riser& r, const std::string& name) { return named(r.pipes, "pipe", name); },

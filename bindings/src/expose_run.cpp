@@ -100,6 +100,9 @@ void add_times(py::class_<RiserView>& cls) {
     add<RiserView>(
         cls, "space_error_of_time_s", &R::space_error_of_time,
         "How far the cutting into cells may still move the time to target [s]; None: not estimated.");
+    cls.def_property_readonly("leak_place_decides", &leak_place_decides,
+                              "bool: whether where its leaks are moves the time to target by a quarter or "
+                              "more, or decides whether it is met; None: not computed.");
     cls.def_property_readonly(
         "at_target_s", [](const RiserView& r) { return spans((*r).at_target); },
         "Begin and end [s] of every stretch at target, shape (stretches, 2).");
@@ -142,6 +145,9 @@ void add_amounts(py::class_<RiserView>& cls) {
     add<RiserView>(
         cls, "time_to_target_without_water_s", &R::time_without_water,
         "What its time to target [s] would be without water, where water is the reason; else None.");
+    add<RiserView>(cls, "worst_oxygen_without_water", &R::worst_without_water,
+                   "Highest mole fraction of oxygen at the end without water, where water is the reason [1]; "
+                   "else None.");
 }
 
 py::tuple low_points(const RiserView& r) {
@@ -150,69 +156,8 @@ py::tuple low_points(const RiserView& r) {
     return list;
 }
 
-/// A limit in a result of its own: a few numbers that need no run to stand on.
-py::object oxygen_limit(const LowPointView& w) {
-    return (*w).oxygen_limit ? py::cast(*(*w).oxygen_limit) : py::none();
-}
-
-void expose_oxygen_limit(py::module_& module) {
-    using L = outcome::OxygenLimit;
-    py::class_<L> cls(module, "OxygenLimit",
-                      "The most that dissolved oxygen does to steel under water. Not a prediction of life.");
-    const auto add_number = [&](const char* name, double L::*member, const char* doc) {
-        cls.def_property_readonly(
-            name, [member](const L& l) { return l.*member; }, doc);
-    };
-    add_number("wet_s", &L::time, "How long the water lay there unfrozen [s].");
-    add_number("dissolved_oxygen_mol_per_m3", &L::concentration, "Mean oxygen in it [mol/m3].");
-    add_number("oxygen_flux_mol_per_m2_s", &L::flux, "What reaches the steel [mol/(m2 s)].");
-    add_number("current_a_per_m2", &L::current_density, "The same as a current density [A/m2].");
-    add_number("penetration_m_per_s", &L::penetration, "Depth of steel it takes [m/s].");
-    add_number("penetration_on_air_m_per_s", &L::penetration_on_air,
-               "The same were the piping on air [m/s].");
-    cls.def(py::pickle(
-        [](const L& l) {
-            return py::make_tuple(l.time, l.concentration, l.flux, l.current_density, l.penetration,
-                                  l.penetration_on_air);
-        },
-        [](const py::tuple& t) {
-            const auto at = [&](std::size_t i) { return py::cast<double>(t[i]); };
-            return L{at(0), at(1), at(2), at(3), at(4), at(5)};
-        }));
-}
-
-void expose_low_point_view(py::module_& module) {
-    expose_oxygen_limit(module);
-    using W = outcome::LowPointOutcome;
-    py::class_<LowPointView> cls(module, "LowPointRun", "What became of water at a low point.");
-    add<LowPointView>(cls, "name", &W::name, "str: the low point.");
-    add<LowPointView>(cls, "water_start_m3", &W::water_at_start, "Water at the start [m3].");
-    add<LowPointView>(cls, "water_end_m3", &W::water_at_end, "Water at the end [m3].");
-    add<LowPointView>(cls, "closed_at_end", &W::closed_at_end, "bool: whether no gas passes at the end.");
-    add<LowPointView>(cls, "bubbling_at_end", &W::bubbling_at_end,
-                      "bool: whether gas bubbles through at the end.");
-    add<LowPointView>(cls, "closed_s", &W::closed_time, "Time in all that no gas passed [s].");
-    add<LowPointView>(cls, "breaks", &W::breaks, "int: times that gas began to bubble through [count].");
-    add<LowPointView>(cls, "first_break_s", &W::first_break,
-                      "The first of them [s]; None when there was none.");
-    add<LowPointView>(cls, "drained_s", &W::drained_at, "When it was drained last [s]; None when never.");
-    add<LowPointView>(cls, "carried_m3", &W::carried, "Water that went with the gas towards vents [m3].");
-    add<LowPointView>(cls, "stopped_vent", &W::stopped_vent,
-                      "str: the vent whose liquid stop it shut, empty when none.");
-    add<LowPointView>(cls, "stopped_at_end", &W::stopped_at_end,
-                      "bool: whether that is still shut at the end.");
-    add<LowPointView>(cls, "pressure_behind_pa", &W::pressure_behind,
-                      "Absolute pressure behind it at the end [Pa].");
-    cls.def_property_readonly(
-        "oxygen_limit", &oxygen_limit,
-        "OxygenLimit: the most that oxygen did to the steel under it; None where no water lay.");
-    cls.def("__repr__", [](const LowPointView& w) { return "<LowPointRun '" + (*w).name + "'>"; });
-    cls.def("__reduce__",
-            [](const LowPointView& w) { return reduce_to(py::cast(w.riser), "low_point", (*w).name); });
-}
-
 void expose_riser_view(py::module_& module) {
-    expose_low_point_view(module);
+    expose_low_points(module);
     py::class_<RiserView> cls(module, "RiserRun", "What one riser did.");
     add<RiserView>(cls, "name", &outcome::RiserOutcome::name, "str: the riser.");
     add_times(cls);
@@ -293,6 +238,9 @@ void add_numbers(Class& cls) {
     add_number("title", &O::title, "str: of the plant.");
     add_number("duration_s", &O::duration, "Simulated time [s].");
     add_number("target", &O::target, "Wanted purity [1]: 1 less the mole fraction of oxygen.");
+    cls.def_property_readonly(
+        "target_at", [](const Run& r) { return Convert<plant::TargetAt>::to_python(r.outcome.target_at); },
+        "str: what has to read it, 'everywhere', the 'average' or all 'readings'.");
     add_number("nitrogen_purity", &O::nitrogen_purity, "Purity of the source's product [1].");
     cls.def_property_readonly(
         "all_met", [](const Run& r) { return r.outcome.all_met(); },
@@ -316,7 +264,15 @@ void add_parts(Class& cls) {
         "resolution", [](const Run& r) { return r.outcome.resolution; },
         "Resolution: how the piping was cut into cells.");
     cls.def_property_readonly("variations", &run_variations,
-                              "tuple of Variation: the days where something uncertain is otherwise.");
+                              "tuple of Variation: the days where something uncertain is otherwise; empty "
+                              "unless asked for with `vary`.");
+    cls.def_property_readonly("remedies", &run_remedies,
+                              "tuple of Remedy: what would help where the target is missed; empty unless "
+                              "asked for with `remedies`.");
+    cls.def("with_remedy", &with_remedy, py::arg("remedy"), docs::run_with_remedy);
+    cls.def("_remedy", [](const RunPointer& r, std::size_t k) {
+        return RemedyView{r, k < r->outcome.remedies.size() ? k : throw py::index_error()};
+    });
     cls.def(
         "riser",
         [](const RunPointer& r, const std::string& name) {
@@ -383,6 +339,7 @@ void expose_run(py::module_& module) {
     expose_readings(module);
     expose_riser_view(module);
     expose_resolution(module);
+    expose_remedies(module);
     expose_source_view(module);
     expose_stretches(module);
     Class cls(module, "Run", docs::run);

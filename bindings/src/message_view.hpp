@@ -13,6 +13,7 @@ namespace oxfade::python {
 /// A finding with its numbers printed in the reader's units.
 struct MessageView {
     std::string code, level, where, text;
+    std::vector<std::string> places{};
 };
 
 /// Findings as a tuple of Message.

@@ -8,7 +8,7 @@ namespace oxfade::python {
 
 Model read_model(std::shared_ptr<const Origin> origin) {
     scenario::Scenario read = scenario::read_text(origin->text, origin->name, origin->overrides);
-    return {std::move(read.plant), read.relative_tolerance, read.units, std::move(origin)};
+    return {std::move(read.plant), read.relative_tolerance, read.refinement, read.units, std::move(origin)};
 }
 
 report::Units report_units(const Model& model, const std::optional<std::string>& system) {

@@ -22,7 +22,7 @@ struct Origin {
 /// What Python calls a Plant: a sound plant, and what its file said beside it.
 struct Model {
     plant::Plant plant;
-    std::optional<double> relative_tolerance;
+    std::optional<double> relative_tolerance, refinement;
     scenario::UnitSystem units = scenario::UnitSystem::si;
     std::shared_ptr<const Origin> origin;  ///< null once an attribute was changed, or when built from objects
 };

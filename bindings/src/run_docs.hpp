@@ -83,6 +83,27 @@ InputError
     When there is none: the message lists what there is.
 )";
 
+inline constexpr const char* run_with_remedy = R"(with_remedy(self, remedy)
+--
+
+The plant with one of the run's remedies done, to run it on cells as fine as the run's own.
+
+Parameters
+----------
+remedy : Remedy
+    One of this run's `remedies`.
+
+Returns
+-------
+Plant
+    Of the same duration. Equal lines of which some get a vent are parted.
+
+Raises
+------
+InputError
+    For a remedy of another run.
+)";
+
 inline constexpr const char* run_report = R"(report(self, units=None)
 --
 
@@ -96,7 +117,8 @@ units : str, optional
 Returns
 -------
 str
-    Lines of at most 80 columns.
+    Lines of at most 80 columns. What the program says of things nobody knows exactly, and of what would help,
+    is in it where the run was made with `vary` and `remedies`.
 
 Raises
 ------
@@ -159,7 +181,10 @@ ImportError
 inline constexpr const char* run_plot = R"(plot(self, *, riser=None, ax=None)
 --
 
-Draw oxygen against time: the far end of every pipe, the average, and the target.
+Draw oxygen against time: the far end of every pipe, the average by volume, and the target.
+
+Of many pipes those stand out that say most: the last to reach the target, and what is read at vents and
+sampling points.
 
 Parameters
 ----------

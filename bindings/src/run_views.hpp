@@ -4,6 +4,7 @@
 
 #include <cstddef>
 #include <memory>
+#include <optional>
 
 #include "model.hpp"
 
@@ -30,6 +31,16 @@ struct ReadingView {
     std::size_t reading = 0;
     const outcome::Reading& operator*() const { return (*riser).readings[reading]; }
 };
+struct RemedyView {
+    std::shared_ptr<Run> run;
+    std::size_t remedy = 0;
+    const outcome::Remedy& operator*() const { return run->outcome.remedies[remedy]; }
+};
+struct RemedyChangeView {
+    RemedyView remedy;
+    std::size_t change = 0;
+    const outcome::RemedyChange& operator*() const { return (*remedy).changes[change]; }
+};
 /// A stretch of the run between two dates, and what a riser did in it.
 struct StretchView {
     std::shared_ptr<Run> run;
@@ -50,12 +61,21 @@ struct HistoryView {
     const outcome::History& operator*() const { return run->outcome.history; }
 };
 
+void expose_low_points(pybind11::module_& module);
 void expose_readings(pybind11::module_& module);
 /// tuple of ReadingRun.
 pybind11::tuple riser_readings(const RiserView& riser);
 void expose_resolution(pybind11::module_& module);
 /// tuple of Variation.
 pybind11::tuple run_variations(const Run& run);
+
+/// Whether the place of a riser's leaks decides its time to target; none without variations.
+std::optional<bool> leak_place_decides(const RiserView& riser);
+void expose_remedies(pybind11::module_& module);
+/// tuple of Remedy.
+pybind11::tuple run_remedies(const std::shared_ptr<Run>& run);
+/// The run's plant with one of its remedies done.
+Model with_remedy(const Run& run, const RemedyView& remedy);
 
 void expose_stretches(pybind11::module_& module);
 /// tuple of StretchRun.

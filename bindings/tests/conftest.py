@@ -33,6 +33,54 @@ def run(cold_store):
     return ox.predict(cold_store)
 
 
+#: A main with branch lines on both sides, cut by the program, and an analyser at the end of one line: quick as well.
+SHED = """
+format   = 1
+title    = "Small shed"
+duration = "6 d"
+target   = "97 %"
+
+[site]
+temperature = "15 degC"
+
+[source]
+kind          = "generator"
+purity        = "99 %"
+nitrogen_flow = "1 m3/h"
+air_flow      = "6 m3/h"
+receiver      = { volume = "100 L", start = "6 barg", stop = "7.5 barg", air_below = "5 barg" }
+
+[[riser]]
+name         = "Shed"
+set_pressure = "2 barg"
+fill         = { diameter = "8 mm" }
+supply       = { kind = "regulator", diameter = "2 mm" }
+pipe         = [{ name = "feed", nominal = "3 in", schedule = "10", length = "6 m", position = "vertical" },
+                { name = "main", nominal = "3 in", schedule = "10", length = "12 m" }]
+branch_lines = [{ name = "lines", along = "main", number = 4, sides = "both", pieces = [
+                { nominal = "1 1/2 in", schedule = "40", length = "3 m" }] }]
+vent         = [{ name = "end vent", at = "main", diameter = "0.3 mm" }]
+leak         = [{ loss = "0.05 bar", over = "24 h", from = "2.75 barg", spread = "joints" }]
+sample       = [{ name = "far end", at = "lines 3" }, { name = "half way", at = "lines 3", distance = "1.5 m" }]
+"""
+
+
+@pytest.fixture(scope="session")
+def shed():
+    return ox.loads(SHED, "shed")
+
+
+@pytest.fixture(scope="session")
+def purged(shed):
+    return ox.predict(shed, vary=True)
+
+
+@pytest.fixture(scope="session")
+def missed(shed):
+    """The same for too short a time, and what would help."""
+    return ox.predict(shed.with_({"duration": "2 d"}), remedies=True)
+
+
 @pytest.fixture(scope="session")
 def program():
     path = os.environ.get("OXFADE")

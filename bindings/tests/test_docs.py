@@ -30,7 +30,11 @@ UNITS = {
     "w": r"\[W\]",
     "s": r"\[s\]",
 }
-ARRAYS = {"times_s", "pressure_pa", "compartment_pressure_pa", "water_m3", "blocked", "oxygen", "receiver_pressure_pa", "time_to_target_s", "at_target_s"}
+ARRAYS = {
+    "times_s", "pressure_pa", "compartment_pressure_pa", "water_m3", "blocked", "oxygen", "receiver_pressure_pa", "time_to_target_s",
+    "at_target_s", "supplied_std_m3", "vented_std_m3", "leaked_std_m3", "running_s", "air_s", "vents_open", "cell_ends",
+}
+SCALARS = {(ox.RiserRun, name) for name in ("time_to_target_s", "supplied_std_m3", "vented_std_m3", "leaked_std_m3")}
 #: Functions whose numbers rest on physics or on tables: they name their source.
 SOURCED = ["predict", "ensemble", "predict_many", "quantity", "pipe_bore_m", "check", "commission", "compare", "fit", "size", "sweep"]
 
@@ -80,14 +84,14 @@ def test_attributes_say_kind_and_unit(cls, name, doc):
     if wanted:
         assert re.search(wanted, doc), f"the unit of {name} is wanted in: {doc}"
     else:
-        kind = r"^(str|bool|int|tuple|Array|[A-Z]\w+(,| or|:|$| of))|\[(1|count|unit of the key)\]"
+        kind = r"^(str|bool|int|tuple|Array|[A-Z]\w+(,| or|:|$| of))|\[(1|count|bores|unit of the key)\]"
         assert re.search(kind, doc), f"a kind or a unit is wanted in: {doc}"
 
 
-@pytest.mark.parametrize("cls", [ox.History, ox.PipeRun, ox.RiserRun], ids=lambda c: c.__name__)
+@pytest.mark.parametrize("cls", [ox.History, ox.PipeRun, ox.RiserRun, ox.Remedy, ox.Variation], ids=lambda c: c.__name__)
 def test_arrays_say_their_shape(cls):
     for name, value in vars(cls).items():
-        if name in ARRAYS and (cls, name) != (ox.RiserRun, "time_to_target_s"):
+        if name in ARRAYS and (cls, name) not in SCALARS:
             assert "shape (" in value.__doc__, f"{cls.__name__}.{name}"
 
 

@@ -21,13 +21,25 @@ def test_a_run_has_a_panel_for_each_riser(run):
     figure = run.plot()
     assert len(figure.axes) == 2
     store = figure.axes[0]
-    assert len(lines(store)) == len(run.riser("Store").pipes)
-    drawn = lines(store)[0]
+    average, drawn, *others = lines(store)
+    assert len(others) + 1 == len(run.riser("Store").pipes)
+    assert average.get_ydata()[-1] == pytest.approx(100 * run.riser("Store").average_oxygen, rel=1e-3)
     column = run.history.compartments.index(("Store", "feed", 2))
     assert drawn.get_ydata() == pytest.approx(100 * run.history.oxygen[:, column])
     assert drawn.get_xdata()[-1] == pytest.approx(7.0)
     words = " ".join(text.get_text() for text in store.texts) + " " + store.get_title(loc="left")
     assert "target 98 % nitrogen" in words and "far branches end" in words and "on target after" in words
+
+
+def test_of_many_pipes_the_most_telling_stand_out(purged):
+    """A row of branch lines has too many ends to name."""
+    (ax,) = purged.plot().axes
+    riser = purged.riser("Shed")
+    assert len(riser.pipes) <= len(plots.COLOURS)
+    (many,) = ox.predict(purged.plant.with_({"riser.Shed.branch_lines.lines.number": "8"})).plot().axes
+    words = " ".join(text.get_text() for text in many.texts)
+    assert "worst: lines" in words and "far end" in words and "end vent" in words and "average" in words
+    assert len(many.texts) < len(ax.texts) + 3
 
 
 def test_names_beside_lines_do_not_cover_one_another(run):

@@ -4,7 +4,7 @@ import time
 
 import numpy as np
 import pytest
-from conftest import SCENARIOS
+from conftest import STORE
 
 import oxfade as ox
 

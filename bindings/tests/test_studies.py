@@ -12,7 +12,7 @@ import matplotlib.pyplot as plt
 import numpy as np
 import pandas as pd
 import pytest
-from conftest import SCENARIOS, VENT
+from conftest import SCENARIOS, STORE, VENT
 
 import oxfade as ox
 

@@ -43,6 +43,8 @@ from ._core import (
     Receiver,
     Reference,
     Regulator,
+    Remedy,
+    RemedyChange,
     Resolution,
     Riser,
     RiserDuty,

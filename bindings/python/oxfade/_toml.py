@@ -29,8 +29,9 @@ def document(plant: _core.Plant) -> str:
     for action in plant.actions:
         lines += _entry("action", _action(plant, action))
     lines += _table("mixing", _mixing(plant.mixing))
-    if plant.relative_tolerance is not None:
-        lines += _table("solver", {"relative_tolerance": plant.relative_tolerance})
+    solver = {"relative_tolerance": plant.relative_tolerance, "refinement": plant.refinement}
+    if any(value is not None for value in solver.values()):
+        lines += _table("solver", solver)
     return "\n".join(lines) + "\n"
 
 

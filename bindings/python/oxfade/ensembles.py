@@ -149,7 +149,8 @@ def ensemble(
 
     Source
     ------
-    Every run is that of `predict`, without its history.
+    Every run is that of `predict`, without its history. Pipes whose cells the plant does not give get the usual
+    number of them, or that of its `refinement`; `predict` by itself takes more where that moves the time.
     """
     shaped = _broadcast(parameters)
     shape = next(iter(shaped.values())).shape

@@ -83,7 +83,10 @@ def time_axis(duration_s: float) -> Tuple[float, str]:
 
 
 def plot_run(run: _core.Run, *, riser: Optional[str] = None, ax: Any = None) -> Any:
-    """Oxygen against time: the far end of every pipe, the average, and the target.
+    """Oxygen against time: the far end of every pipe, the average by volume, and the target.
+
+    Of many pipes those stand out that say most: the last to reach the target, and what is read at vents and
+    sampling points.
 
     Parameters
     ----------
@@ -197,13 +200,11 @@ def _draw_riser(ax: Any, run: _core.Run, riser: Any) -> None:
     unit, label = time_axis(run.duration_s)
     times = run.history.times_s / unit
     oxygen = 100.0 * run.history.oxygen
-    ends = []
-    for index, pipe in enumerate(riser.pipes):
-        far = oxygen[:, _columns(run, riser.name, pipe.name)[-1]]
-        colour = COLOURS[index % len(COLOURS)]
-        style = "-" if index < len(COLOURS) else "--"
-        ax.plot(times, far, style, color=colour)
-        ends.append((far[-1], f"{pipe.name} end", colour))
+    average = 100.0 * average_oxygen(run, riser.name)
+    ax.plot(times, average, color=INK, dashes=(1.5, 1.5))
+    few = len(riser.pipes) <= len(COLOURS)
+    ends = (_draw_each if few else _draw_most_telling)(ax, times, oxygen, run, riser)
+    ends.append((average[-1], "average", INK))
     goal = 100.0 * (1.0 - run.target)
     ax.axhline(goal, color=GOAL, linewidth=1.2, dashes=(5, 3))
     _label_goal(ax, goal, f"target {100.0 * run.target:.4g} % nitrogen")
@@ -213,6 +214,58 @@ def _draw_riser(ax: Any, run: _core.Run, riser: Any) -> None:
     _log_percent(ax, oxygen)
     _label_ends(ax, times[-1], ends)
     ax.set_title(f"{riser.name}: {_verdict(riser, unit)}")
+
+
+def average_oxygen(run: _core.Run, riser: str) -> Any:
+    """The average of a riser's gas over time, cells counted by their volume and pressure.
+
+    Parameters
+    ----------
+    run : Run
+    riser : str
+        Its name.
+
+    Returns
+    -------
+    numpy.ndarray
+        Mole fraction of oxygen [1], one for each time of the history.
+
+    Raises
+    ------
+    InputError
+        For an unknown riser.
+    """
+    columns, volumes = [], []
+    for pipe in run.riser(riser).pipes:
+        columns += _columns(run, riser, pipe.name)
+        whole = run.plant.riser(riser).pipe(pipe.name).volume_m3 * pipe.copies
+        volumes += list(whole * np.diff(pipe.cell_ends, prepend=0.0))
+    gas = run.history.compartment_pressure_pa[:, columns] * np.array(volumes)
+    return (run.history.oxygen[:, columns] * gas).sum(axis=1) / gas.sum(axis=1)
+
+
+def _draw_each(ax: Any, times: Any, oxygen: Any, run: _core.Run, riser: Any) -> List[Tuple[float, str, str]]:
+    ends = []
+    for pipe, colour in zip(riser.pipes, COLOURS):
+        far = oxygen[:, _columns(run, riser.name, pipe.name)[-1]]
+        ax.plot(times, far, color=colour)
+        ends.append((far[-1], f"{pipe.name} end", colour))
+    return ends
+
+
+def _draw_most_telling(ax: Any, times: Any, oxygen: Any, run: _core.Run, riser: Any) -> List[Tuple[float, str, str]]:
+    for pipe in riser.pipes:
+        ax.plot(times, oxygen[:, _columns(run, riser.name, pipe.name)[-1]], color="#C3CCD0", linewidth=0.8)
+    told = [(_columns(run, riser.name, riser.limiting_pipe)[riser.limiting_cell - 1], f"worst: {riser.limiting_pipe}", "-")]
+    never = float("inf")
+    latest = sorted(riser.readings, key=lambda r: never if r.time_to_target_s is None else r.time_to_target_s)
+    shown = riser.readings if len(latest) < 4 else latest[-1:]
+    told += [(_columns(run, riser.name, r.pipe)[r.cell - 1], r.name, "--") for r in shown]
+    ends = []
+    for (column, name, style), colour in zip(told, COLOURS[1:] + COLOURS[:1]):
+        ax.plot(times, oxygen[:, column], style, color=colour)
+        ends.append((oxygen[-1, column], name, colour))
+    return ends
 
 
 def _verdict(riser: Any, unit: float) -> str:
@@ -290,7 +343,8 @@ def _mark_pipes(ax: Any, riser: Any) -> None:
     for pipe in riser.pipes:
         width = len(pipe.oxygen)
         ax.axvline(begin + width, color=FAINT, linewidth=0.8)
-        ax.text(begin + width / 2, 23.6, pipe.name, ha="center", va="top", fontsize=9, color=INK)
+        upright = {"rotation": 90} if len(riser.pipes) > len(COLOURS) else {}
+        ax.text(begin + width / 2, 23.6, pipe.name, ha="center", va="top", fontsize=9, color=INK, **upright)
         begin += width
     ax.set_xlim(0.5, begin)
     ax.grid(False, axis="x")

@@ -31,6 +31,17 @@ TEST(Duty, AddsUpVentsAndLeaksAtSetPressure) {
     EXPECT_FALSE(duty.separator);
 }
 
+TEST(Duty, EqualPipesCountAsOftenAsTheyAreThere) {
+    plant::Plant plant = purged_vessel(0.98, 100.0);
+    plant::Pipe line{"line", "main", plant::Cylinder{0.04, 3.0}, {}, {}, {}, 6};
+    plant.risers[0].pipes.push_back(line);
+    plant.risers[0].vents.push_back(vent("line", 0.5e-3));
+    plant.risers[0].leaks.push_back(hole("line", 0.2e-3));
+    const auto riser = duty_of(plant).risers[0];
+    EXPECT_NEAR(riser.vents_open, product_flow(1e-3) + 6.0 * product_flow(0.5e-3), 1e-12);
+    EXPECT_NEAR(riser.leaks, 6.0 * product_flow(0.2e-3), 1e-12);
+}
+
 TEST(Duty, SupplyCapacityIsReckonedAtTheLowestUsualPressure) {
     plant::Plant plant = purged_vessel(0.98, 100.0);
     plant.source = generator(0.98);

@@ -89,10 +89,13 @@ def made(kind: Type[T], entry: Mapping[str, Any], **others: Any) -> T:
     return kind(**{name: value for name, value in entry.items() if name in wanted}, **others)
 
 
-def messages_of(entries: Iterable[Mapping[str, str]]) -> Tuple[_core.Message, ...]:
+def messages_of(entries: Iterable[Mapping[str, Any]]) -> Tuple[_core.Message, ...]:
     """Findings of a document."""
     return tuple(
-        _core.Message(code=entry["code"], level=entry["level"], where=entry["where"], text=entry["text"])
+        _core.Message(
+            code=entry["code"], level=entry["level"], where=entry["where"], text=entry["text"],
+            places=entry.get("places", ()),
+        )
         for entry in entries
     )
 

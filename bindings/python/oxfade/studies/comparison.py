@@ -36,10 +36,12 @@ class Comparison(Study):
     """Plants side by side. Arrays have one entry a plant, NaN for what was not reached or is not known."""
 
     names: Tuple[str, ...]  #: of the plants
+    target_at: Tuple[str, ...]  #: what has to read each target: 'everywhere', the 'average' or all 'readings'
     all_met: Any  #: Array of bool: target and fill limits on every riser
     target_met: Any  #: Array of bool: the target on every riser
     fills_met: Any  #: Array of bool: every fill limit
     time_to_target_s: Any  #: of the last riser [s]
+    space_error_of_time_s: Any  #: how far the cutting into cells may still move that [s]
     longest_fill_s: Any  #: slowest fill of a riser [s]
     nitrogen_std_m3: Any  #: standard volume of product made or drawn [m3]
     energy_kwh: Any  #: electrical energy [kWh]
@@ -144,6 +146,8 @@ def compare(
     return Comparison(
         _texts=texts_of(raw),
         names=tuple(s["name"] for s in strategies),
+        target_at=tuple(s["target_at"] for s in strategies),
+        space_error_of_time_s=np.array([number(s["space_error_of_time_s"]) for s in strategies]),
         all_met=np.array([s["all_met"] for s in strategies]),
         target_met=np.array([s["target_met"] for s in strategies]),
         fills_met=np.array([s["fills_met"] for s in strategies]),

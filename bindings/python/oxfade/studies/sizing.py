@@ -52,6 +52,8 @@ class Sizing(Study):
     binding: Binding  #: the limit that binds
     curve: Tuple[TradeOff, ...]  #: smallest source against the deadline
     runs: int  #: runs made for it [count]
+    target_at: str  #: what has to read the target: 'everywhere', the 'average' or all 'readings'
+    space_error_of_time_s: Optional[float]  #: how far the cutting into cells may still move the design's time [s]
 
     def to_dataframe(self) -> Any:
         """The trade-off curve.
@@ -163,6 +165,8 @@ def size(
         binding=Binding(**document["binding"]),
         curve=tuple(TradeOff(point["by_s"], _design(point["design"])) for point in document["curve"]),
         runs=document["runs"],
+        target_at=document["target_at"],
+        space_error_of_time_s=document["space_error_of_time_s"],
     )
 
 

@@ -71,6 +71,8 @@ class Sweep(Study):
     seed: int  #: of the draws
     resumed: int  #: runs taken from the file of results [count]
     within_s: float  #: wanted time to target [s]
+    target_at: str  #: what has to read the target: 'everywhere', the 'average' or all 'readings'
+    space_error_of_time_s: Optional[float]  #: how far the cutting into cells may still move the given plant's time [s]
     done: Any  #: runs that could be computed, of the axes' shape [count]
     met: Any  #: of these, on target at the end [count]
     met_within: Any  #: of these, on target in the wanted time [count]
@@ -351,6 +353,8 @@ def _sweep_of(raw: Mapping[str, Any], plant: _core.Plant) -> Sweep:
         seed=document["seed"],
         resumed=raw["resumed"],
         within_s=document["within_s"],
+        target_at=document["target_at"],
+        space_error_of_time_s=document["space_error_of_time_s"],
         p10_time_to_target_s=percentiles["time_to_target_s"][..., 0],
         p50_time_to_target_s=percentiles["time_to_target_s"][..., 1],
         p90_time_to_target_s=percentiles["time_to_target_s"][..., 2],
