@@ -161,7 +161,8 @@ Found speed_of(const Law& law, double guess) {
     constexpr int most = 100;
     if (guess > 0.0 && law.has_one_speed()) {
         double speed = guess;
-        for (int i = 0; i < most; ++i) {
+        // What a step tried and rejected may have left no guess at all.
+        for (int i = 0; i < most && std::isfinite(speed); ++i) {
             const Found at{speed, law.at<false>(speed)};
             if (std::abs(at.step()) <= near * speed) return at;
             speed = std::max(speed + at.step(), 0.1 * speed);
@@ -193,7 +194,7 @@ CounterFlowExchange counter_flow(const CounterFlowPipe& pipe, const CounterFlowG
     const double reached = reach * pipe.radius;
     const Law law(pipe, gas, steep, contrast + reached * steep);
     auto [speed, c] = speed_of(law, known ? *known : 0.0);
-    if (known) *known = speed;
+    if (known) *known = std::isfinite(speed) ? speed : 0.0;
     CounterFlowExchange exchange{diffusivity, diffusivity, 0.0};
     if (!(speed > 0.0)) return exchange;
     const bool with_slopes = slopes == CounterFlowSlopes::wanted;

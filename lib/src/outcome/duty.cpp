@@ -4,8 +4,6 @@
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 #include <cstdint>
-#include <string>
-#include <vector>
 
 #include "oxfade/flow/leak.hpp"
 #include "oxfade/flow/orifice.hpp"
@@ -70,12 +68,6 @@ double orifice_fill_time(const plant::Riser& riser, const SourceView& source, co
     return time;
 }
 
-/// How often there is what sits at a pipe: on every one of equal pipes.
-double times_there(const plant::Riser& riser, const std::vector<int>& copies, const std::string& pipe) {
-    const auto index = riser.pipe_index(pipe);
-    return index ? static_cast<double>(copies[*index]) : 1.0;
-}
-
 RiserDuty riser_duty(const plant::Riser& riser, const SourceView& source, const plant::Site& site) {
     RiserDuty duty;
     duty.name = riser.name;
@@ -85,15 +77,14 @@ RiserDuty riser_duty(const plant::Riser& riser, const SourceView& source, const 
     const auto out = [&](double area) {
         return flow::orifice_flow(area, riser.set_pressure, site.pressure, temperature, mass);
     };
-    const std::vector<int> copies = riser.copies();
     for (const plant::Vent& vent : riser.vents) {
-        const double flow = out(vent.orifice.effective_area()) * times_there(riser, copies, vent.at);
+        const double flow = out(vent.orifice.effective_area()) * riser.copies_of(vent.at);
         if (!std::holds_alternative<plant::OpenBetween>(vent.policy)) duty.vents_open += flow;
         duty.vents_average += open_share(vent.policy) * flow;
     }
     double leak_area = 0.0;
     for (const plant::Leak& leak : riser.leaks) {
-        const double there = leak.at ? times_there(riser, copies, *leak.at) : 1.0;
+        const double there = leak.at ? riser.copies_of(*leak.at) : 1;
         leak_area += plant::leak_area(leak, duty.volume, site) * there;
     }
     duty.leaks = out(leak_area);

@@ -14,7 +14,7 @@
 namespace oxfade::outcome {
 namespace {
 
-/// Pressures along a riser's pipes with a steady flow in each.
+/// Pressures along a riser's pipes with a steady flow in each. Of equal pipes, what is said is that of one.
 class Profile {
   public:
     Profile(const plant::Site& site, const gas::Mixture& gas, const plant::Riser& riser)
@@ -34,7 +34,7 @@ class Profile {
         for (std::size_t p = 0; p < riser_.pipes.size(); ++p) {
             const double own = flow * riser_.pipes[p].volume() / volume;
             stored_[p] += own;
-            if (const auto before = tree_.parent(p)) beyond_[*before] += own;
+            if (const auto before = tree_.parent(p)) beyond_[*before] += riser_.pipes[p].count * own;
         }
     }
     /// A flow [mol/s] out of the far end of a pipe.
@@ -43,7 +43,8 @@ class Profile {
     /// Once all flows are told.
     void reckon() {
         const std::vector<std::size_t> order = tree_.parents_first();
-        for (std::size_t k = order.size(); k-- > 1;) beyond_[*tree_.parent(order[k])] += beyond_[order[k]];
+        for (std::size_t k = order.size(); k-- > 1;)
+            beyond_[*tree_.parent(order[k])] += riser_.pipes[order[k]].count * beyond_[order[k]];
         for (const std::size_t p : order) {
             const auto before = tree_.parent(p);
             walk(p, before ? far_[*before] : riser_.set_pressure);
@@ -124,9 +125,10 @@ double missing_after_fill(const plant::Plant& plant, const plant::Riser& riser, 
     Profile profile(plant.site, gas, riser);
     profile.store(std::visit(FillFlow(plant.site, riser, gas), plant.source));
     profile.reckon();
+    const std::vector<int> copies = riser.copies();
     double missing = 0.0;
     for (std::size_t p = 0; p < riser.pipes.size(); ++p)
-        missing += riser.pipes[p].volume() * (riser.set_pressure - profile.mean(p));
+        missing += copies[p] * riser.pipes[p].volume() * (riser.set_pressure - profile.mean(p));
     return std::min(missing / (riser.volume() * span), 1.0);
 }
 
@@ -140,11 +142,12 @@ double lacking_at_vents(const plant::Plant& plant, const plant::Riser& riser, co
     for (const plant::Vent& vent : riser.vents) {
         const double out = flow(vent, riser.set_pressure);
         profile.let_out(profile.pipe(vent.at), out);
-        whole += out;
+        whole += riser.copies_of(vent.at) * out;
     }
     if (!(whole > 0.0)) return 0.0;
     profile.reckon();
-    for (const plant::Vent& vent : riser.vents) left += flow(vent, profile.far(profile.pipe(vent.at)));
+    for (const plant::Vent& vent : riser.vents)
+        left += riser.copies_of(vent.at) * flow(vent, profile.far(profile.pipe(vent.at)));
     return 1.0 - left / whole;
 }
 

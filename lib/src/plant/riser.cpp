@@ -49,6 +49,11 @@ std::vector<int> Riser::copies() const {
     return copies;
 }
 
+int Riser::copies_of(const std::string& pipe) const {
+    const auto index = pipe_index(pipe);
+    return index ? copies()[*index] : 1;
+}
+
 std::vector<bool> Riser::branch_lines() const {
     const PipeTree tree(*this);
     std::vector<std::size_t> order = tree.parents_first();

@@ -103,7 +103,7 @@ double leak_flow(const plant::Plant& plant, const plant::Riser& riser, const std
         const bool spread = !leak.at.has_value();
         const bool here =
             !spread && std::find(pipes.begin(), pipes.end(), *riser.pipe_index(*leak.at)) != pipes.end();
-        area += spread ? whole * volume / riser.volume() : here ? whole : 0.0;
+        area += spread ? whole * volume / riser.volume() : here ? whole * riser.copies_of(*leak.at) : 0.0;
     }
     return flow::orifice_flow(area, riser.set_pressure, plant.site.pressure, plant.site.temperature.mean(),
                               gas::dry_air().molar_mass());

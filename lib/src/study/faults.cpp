@@ -54,13 +54,15 @@ plant::Orifice hole_of(double effective_area) {
 
 double vent_area(const plant::Riser& riser) {
     double area = 0.0;
-    for (const plant::Vent& vent : riser.vents) area += vent.orifice.effective_area();
+    for (const plant::Vent& vent : riser.vents)
+        area += vent.orifice.effective_area() * riser.copies_of(vent.at);
     return area;
 }
 
 double leak_area(const plant::Riser& riser, const plant::Site& site) {
     double area = 0.0;
-    for (const plant::Leak& leak : riser.leaks) area += plant::leak_area(leak, riser.volume(), site);
+    for (const plant::Leak& leak : riser.leaks)
+        area += plant::leak_area(leak, riser.volume(), site) * (leak.at ? riser.copies_of(*leak.at) : 1);
     return area;
 }
 

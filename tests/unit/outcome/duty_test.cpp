@@ -33,7 +33,7 @@ TEST(Duty, AddsUpVentsAndLeaksAtSetPressure) {
 
 TEST(Duty, EqualPipesCountAsOftenAsTheyAreThere) {
     plant::Plant plant = purged_vessel(0.98, 100.0);
-    plant::Pipe line{"line", "main", plant::Cylinder{0.04, 3.0}, {}, {}, {}, 6};
+    plant::Pipe line{"line", "main", plant::Cylinder{0.04, 3.0}, {}, {}, {}, 6, {}};
     plant.risers[0].pipes.push_back(line);
     plant.risers[0].vents.push_back(vent("line", 0.5e-3));
     plant.risers[0].leaks.push_back(hole("line", 0.2e-3));

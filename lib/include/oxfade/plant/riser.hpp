@@ -153,6 +153,8 @@ struct Riser {
     std::optional<std::size_t> parent_index(std::size_t index) const;
     /// How often each pipe is there: its own count times those of all pipes it hangs on.
     std::vector<int> copies() const;
+    /// How often what sits at a pipe is there; 1 for an unknown name.
+    int copies_of(const std::string& pipe) const;
     /// True for each pipe from which no more than one other pipe, alone, leads on to its end: a branch line.
     std::vector<bool> branch_lines() const;
     /// Rise over length of each pipe: given, from its elevations, or the usual pitch (0 where only a volume

@@ -106,14 +106,20 @@ function freePlace(taken, x0, x1, gap) {
 function layOut(riser, width) {
   const tree = treeOf(riser), narrow = width < 520, right = narrow ? 34 : 96, room = width - PLAN.left - right;
   const tallest = Math.max(230, Math.min(460, 0.5 * width));
-  const gap = narrow ? 0.8 : PLAN.gap, half = narrow ? 1.2 : 2.5, comb = narrow ? 5 : PLAN.comb, copies = Math.min(PLAN.copies, 2 * Math.floor((0.35 * room) / (comb + 6)));
-  const lay = (scale) => layWay({ tree, scale, least: 3, gap, half, comb, copies }, 0, 0);
-  let low = 0, high = room / Math.max(...tree.length);
-  for (let k = 0; k < 18; ++k) {
-    const middle = (low + high) / 2, way = lay(middle);
-    if (way.x1 - way.x0 > room || way.y1 - way.y0 > tallest) high = middle; else low = middle;
-  }
-  const way = lay(low), x = PLAN.left - way.x0, y = PLAN.top - way.y0;
+  const comb = narrow ? 5 : PLAN.comb, copies = Math.min(PLAN.copies, 2 * Math.floor((0.35 * room) / (comb + 6)));
+  const fit = (gap, half) => {
+    const lay = (scale) => layWay({ tree, scale, least: 3, gap, half, comb, copies }, 0, 0);
+    let low = 0, high = room / Math.max(...tree.length);
+    for (let k = 0; k < 18; ++k) {
+      const middle = (low + high) / 2, way = lay(middle);
+      if (way.x1 - way.x0 > room || way.y1 - way.y0 > tallest) high = middle; else low = middle;
+    }
+    return { low, way: lay(low) };
+  };
+  // Thin lines at their true places rather than thick ones beside them.
+  const thick_fit = fit(PLAN.gap, 2.5), thin_fit = narrow || thick_fit.way.headers.length ? fit(0.8, 1.2) : thick_fit;
+  const { low, way } = thin_fit.way.headers.length < thick_fit.way.headers.length || narrow ? thin_fit : thick_fit;
+  const x = PLAN.left - way.x0, y = PLAN.top - way.y0;
   const widest = Math.max(...riser.pipes.map((pipe) => pipe.bore_m || 0), 1e-9);
   const spacing = closestLines(way.segments), most = Math.max(3.4, Math.min(13, 0.42 * spacing));
   const thick = (pipe) => (pipe.bore_m ? Math.max(Math.min(3, most), most * Math.sqrt(pipe.bore_m / widest)) : Math.max(most, Math.min(20, spacing * 0.6)));
