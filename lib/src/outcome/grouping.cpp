@@ -164,6 +164,7 @@ std::string where_of(const std::vector<std::string>& places) {
     const auto same = [&](std::size_t a, std::size_t b) { return pipes[risers[a]] == pipes[risers[b]]; };
     for (const auto& group : groups_of(risers.size(), same)) {
         std::vector<std::string> names;
+        names.reserve(group.size());
         for (const std::size_t r : group) names.push_back(risers[r]);
         const std::vector<std::string>& behind = pipes[names.front()];
         texts.push_back(name_list(names) +

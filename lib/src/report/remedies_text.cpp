@@ -17,6 +17,7 @@ using outcome::RemedyChange;
 std::string names_of(const Outcome& outcome, const std::vector<RemedyChange>& changes,
                      const std::vector<std::size_t>& group) {
     std::vector<std::string> names;
+    names.reserve(group.size());
     for (const std::size_t k : group) names.push_back(outcome.risers[changes[k].riser].name);
     return outcome::name_list(names);
 }
@@ -66,6 +67,7 @@ std::string times_of(const Outcome& outcome, const Remedy& remedy, const std::ve
     const auto groups = outcome::groups_of(group.size(), same);
     for (const auto& equal : groups) {
         std::vector<std::size_t> members;
+        members.reserve(equal.size());
         for (const std::size_t k : equal) members.push_back(group[k]);
         const std::string time = time_of(remedy, remedy.changes[members.front()]);
         text += fmt::format("{}{}{}", text.empty() ? "" : "; ",

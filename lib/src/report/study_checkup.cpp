@@ -61,6 +61,7 @@ std::string place_of(const std::vector<study::DeadEnd>& ends, const std::vector<
     const auto same = [&](std::size_t a, std::size_t b) { return pipes[risers[a]] == pipes[risers[b]]; };
     for (const auto& equal : outcome::groups_of(risers.size(), same)) {
         std::vector<std::string> names;
+        names.reserve(equal.size());
         for (const std::size_t r : equal) names.push_back(risers[r]);
         text += fmt::format("{}{} of {}", text.empty() ? "" : "; ", outcome::name_list(pipes[names.front()]),
                             outcome::name_list(names));

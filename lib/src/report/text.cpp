@@ -224,6 +224,7 @@ void write_verdict(Page& page, const Outcome& outcome) {
         const auto same = [&](std::size_t a, std::size_t b) { return texts[a] == texts[b]; };
         for (const auto& group : outcome::groups_of(texts.size(), same)) {
             std::vector<std::string> names;
+            names.reserve(group.size());
             for (const std::size_t r : group) names.push_back(outcome.risers[r].name);
             const std::string& text = texts[group.front()];
             if (!text.empty()) page.paragraph(outcome::name_list(names, names.size()) + ": " + text, 2);

@@ -28,6 +28,7 @@ std::string times_text(const Outcome& outcome, const Times& times) {
     if (groups.size() <= most) {
         for (const auto& group : groups) {
             std::vector<std::string> names;
+            names.reserve(group.size());
             for (const std::size_t r : group) names.push_back(outcome.risers[r].name);
             text += fmt::format("{}{} {}", text.empty() ? "" : "; ", outcome::name_list(names),
                                 time_text(times[group.front()]));

@@ -27,6 +27,7 @@ class Taps {
         if (*count > 1 && spacing < same_place)
             return refuse("spacing", "would be less than 1 mm", "fewer lines");
         std::vector<double> at;
+        at.reserve(static_cast<std::size_t>(*count));
         for (int k = 0; k < *count; ++k) at.push_back(std::min(first + k * spacing, length_));
         return at;
     }
