@@ -20,7 +20,7 @@ constexpr double water_share = 0.45;  ///< of a cell that water beside it takes 
 constexpr double least_swing = 0.02;
 constexpr double least_breathing_cells = 3.0;  ///< at a refinement of 1
 constexpr double breathing_seed = 0.003;  ///< of a dead end that one of them is at the least amount of gas
-constexpr double most_stirred = 0.5;     ///< of a pipe that gets a cell of its own for what its mouth stirs
+constexpr double most_stirred = 0.5;      ///< of a pipe that gets a cell of its own for what its mouth stirs
 constexpr double first_share =
     0.2;  ///< length of the cell at the mouth of a dead end, over that of one far from it
 constexpr double growth = 1.4;  ///< of the cells of a dead end from its mouth on, where gradients are steep

@@ -24,8 +24,8 @@ struct Options {
     /// many that half of them would move no time to target by more than 3 %, at most 4 times the usual
     /// number; how far they do move it is in the outcome (RiserOutcome::space_error_of_time).
     double refinement = 0.0;
-    /// Says in Outcome::variations what the days are where something nobody knows exactly is otherwise; not for
-    /// runs of more than 8000 cells times days, which take long enough.
+    /// Says in Outcome::variations what the days are where something nobody knows exactly is otherwise; not
+    /// for runs of more than 8000 cells times days, which take long enough.
     bool vary = false;
     std::size_t history_points = 721;  ///< rows of History, evenly spaced, 0 or 2 to 1 000 000
     bool skip_cycles =
