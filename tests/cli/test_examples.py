@@ -12,7 +12,7 @@ EXAMPLES = [
 
 
 def predict(oxfade, path, *more):
-    done = oxfade("predict", path, "--json", "-", *more)
+    done = oxfade("predict", path, "--skip-extras", "--json", "-", *more)
     assert done.returncode in (0, 1), done.stderr
     return done.returncode, json.loads(done.stdout)
 

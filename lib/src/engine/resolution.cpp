@@ -163,7 +163,7 @@ void add_variations(const plant::Plant& plant, const Options& options, const Ref
                                      ? 1.0
                                      : *out.risers[r].time_to_target / usual.risers[r].time_to_target;
             const double time = run.risers[r].time_to_target * scale;
-            variation.time_to_target.push_back(std::isnan(time) ? std::nullopt : std::optional(time));
+            variation.time_to_target.push_back(time <= plant.duration ? std::optional(time) : std::nullopt);
         }
         out.variations.push_back(std::move(variation));
     };

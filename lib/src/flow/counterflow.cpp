@@ -41,7 +41,7 @@ struct Closure {
 class Law {
   public:
     Law(const CounterFlowPipe& pipe, const CounterFlowGas& gas, double gradient, double contrast)
-        : diffusivity_(gas.diffusivity), gradient_(gradient), contrast_(std::max(contrast, least_contrast)) {
+        : diffusivity_(gas.diffusivity), contrast_(std::max(contrast, least_contrast)) {
         const double a = pipe.radius, g = gas.reduced_gravity, other = gas.other_gradient;
         drag_ = gas.kinematic_viscosity / (weak_speed * a * a);
         const double along = pipe.cosine * (g * gradient + other), across = least_cosine * g * gradient;
@@ -141,7 +141,7 @@ class Law {
     }
 
   private:
-    double diffusivity_, gradient_, contrast_;
+    double diffusivity_, contrast_;
     double drag_, drive_, drive_by_gradient_, rise_, rise_by_gradient_, made_, made_by_gradient_, most_,
         stir_;
     double inertia_, waves_, waves_by_gradient_, waves_by_contrast_, calm_;
