@@ -31,7 +31,9 @@ function treeOf(riser) {
 /** The pipe that goes straight on from another, whose way has these lines at its sides already; null where none does. */
 function straightOn(tree, p, sides) {
   const list = tree.children[p].filter((c) => tree.count[c] === 1), bore = (c) => tree.pipes[c].bore_m || Infinity;
-  const mains = list.filter((c) => tree.branches[c]).sort((a, b) => tree.total[b] - tree.total[a] || a - b);
+  // As narrow as the lines that hang on this way already, it is one of them, whatever hangs on it.
+  const line = (c) => tree.pipes[c].bore_m && sides.some((s) => tree.pipes[s].bore_m >= tree.pipes[c].bore_m);
+  const mains = list.filter((c) => tree.branches[c] && !line(c)).sort((a, b) => tree.total[b] - tree.total[a] || a - b);
   if (mains.length > 1 && !sides.length && tree.total[mains[1]] > 0.67 * tree.total[mains[0]]) return null;  // a tee
   if (mains.length) return mains[0];
   const as_wide = list.filter((c) => bore(c) >= 0.95 * bore(p));
@@ -70,7 +72,7 @@ function layWay(plan, first, depth) {
 function layLines(plan, out, taken, child, x, side, depth) {
   const one = layWay(plan, child, depth + 1), count = plan.tree.count[child];
   const shown = Math.min(count, depth === 0 ? plan.copies : PLAN.copies_within);
-  const room = count > 2 ? 34 : 0;  // for the number of copies beyond the first of them
+  const room = count > 2 ? plan.note : 0;  // for the number of copies beyond the first of them
   for (let k = 0; k < shown; ++k, side = -side) {
     const clear = freePlace(taken[side], x + one.y0, x + one.y1, plan.gap) === 0;
     const shift = clear ? 0 : freePlace(taken[side], x + one.y0, x + one.y1, plan.comb), up = clear ? 0 : PLAN.header;
@@ -83,7 +85,7 @@ function layLines(plan, out, taken, child, x, side, depth) {
     }
     for (const line of one.headers) out.headers.push(line.map(([px, py]) => turn(px, py)));
     for (const note of one.notes) { const [nx, ny] = turn(note.x, note.y); out.notes.push({ ...note, x: nx, y: ny }); }
-    if (k === 0 && room) { const [nx, ny] = turn(one.x1 + 26, 0); out.notes.push({ pipe: child, x: nx, y: ny, text: `×${count}`, shown }); }
+    if (k === 0 && room) { const [nx, ny] = turn(one.x1 + 0.76 * plan.note, 0); out.notes.push({ pipe: child, x: nx, y: ny, text: `×${count}`, shown }); }
     out.x0 = Math.min(out.x0, x + shift + one.y0);
     out.x1 = Math.max(out.x1, x + shift + one.y1);
     const far = side * (up + one.x1 + room), near = side * (up + one.x0);
@@ -108,7 +110,7 @@ function layOut(riser, width) {
   const tallest = Math.max(230, Math.min(460, 0.5 * width));
   const comb = narrow ? 5 : PLAN.comb, copies = Math.min(PLAN.copies, 2 * Math.floor((0.35 * room) / (comb + 6)));
   const fit = (gap, half) => {
-    const lay = (scale) => layWay({ tree, scale, least: 3, gap, half, comb, copies }, 0, 0);
+    const lay = (scale) => layWay({ tree, scale, least: 3, gap, half, comb, copies, note: narrow ? 17 : 34 }, 0, 0);
     let low = 0, high = room / Math.max(...tree.length);
     for (let k = 0; k < 18; ++k) {
       const middle = (low + high) / 2, way = lay(middle);
