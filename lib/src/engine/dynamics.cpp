@@ -21,9 +21,9 @@ std::size_t at(int i) { return static_cast<std::size_t>(i); }
 /// How fast a regulator that holds makes up for a pressure off its mark, where temperatures move [1/s].
 constexpr double hold_rate = 1e-3;
 
-/// Flux of air on a flow from a to b, plus mixing. What flows is as upstream, or leans towards downstream.
+/// Flux of air on a flow from a to b, plus mixing.
 double air_flux(double flow, double lean, double g, double from, double to) {
-    return flow * (flow > 0.0 ? from + lean * (to - from) : to + lean * (from - to)) + g * (from - to);
+    return flow * carried(flow, lean, from, to) + g * (from - to);
 }
 
 /// Van Leer's limited mean of two slopes.

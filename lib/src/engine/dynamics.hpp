@@ -168,4 +168,9 @@ std::unique_ptr<Dynamics> make_dynamics(const Network& net);
 /// Moles below which a vessel counts as evacuated when a fraction is formed.
 inline constexpr double least_moles = 1e-30;
 
+/// What a flow carries between two places: what is upstream, leaning towards downstream.
+inline double carried(double flow, double lean, double from, double to) {
+    return flow > 0.0 ? from + lean * (to - from) : to + lean * (from - to);
+}
+
 }  // namespace oxfade::engine

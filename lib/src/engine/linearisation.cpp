@@ -94,15 +94,13 @@ void Linearisation::solve_source_air(const State& rhs, State& u) const {
 
 /// Change of a flux of air from one node to another but for that through the air in them.
 double Linearisation::flux_change(const Link& link, double change, int from, int to) const {
-    const int up = link.flow > 0.0 ? from : to, down = link.flow > 0.0 ? to : from;
-    const double z_up = flows_->fraction[at(up)], z_down = flows_->fraction[at(down)];
-    const double carried = z_up + link.lean * (z_down - z_up);
+    const double z_from = flows_->fraction[at(from)], z_to = flows_->fraction[at(to)];
     // The air being what it is, more gas makes it thinner: dz = -z x relative.
-    const double thinner_up = relative_[at(up)] * z_up, thinner_down = relative_[at(down)] * z_down;
+    const double thinner_from = relative_[at(from)] * z_from, thinner_to = relative_[at(to)] * z_to;
     const double lean = std::min(link.lean, most_lean);
-    const double by_flow = change * carried - link.flow * (thinner_up + lean * (thinner_down - thinner_up));
-    const double inward = link.flow > 0.0 ? thinner_up - thinner_down : thinner_down - thinner_up;
-    return by_flow - link.mixing * inward + link.skew * (thinner_up + thinner_down);
+    return change * carried(link.flow, link.lean, z_from, z_to) -
+           link.flow * carried(link.flow, lean, thinner_from, thinner_to) -
+           link.mixing * (thinner_from - thinner_to) + link.skew * (thinner_from + thinner_to);
 }
 
 void Linearisation::solve_air(int r, const State& rhs, State& u) {

@@ -137,7 +137,7 @@ class RiserBuilder {
                 const int parent = enters ? -1 : nodes[before].back();
                 LinkShape link;
                 if (!enters) {
-                    link = cell > 0 ? link_along(cuts_[p], cell, plant_.mixing)
+                    link = cell > 0 ? link_along(cuts_[p], cell, end, plant_.mixing)
                                     : link_between(cuts_[before], cuts_[p], plant_.mixing);
                     // Gas that goes on in line is traded for that of the same mouth as before.
                     link.mixing.mouth =

@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
-#include <numeric>
 
 namespace oxfade::engine {
 namespace {
@@ -102,7 +101,7 @@ LinkMixing::Piece mixing_piece(const PipeCut& cut, double bore) {
     return {0.0, bore_area(bore) * cut.copies, 0.5 * bore, sine, std::sqrt(1.0 - sine * sine)};
 }
 
-LinkShape link_along(const PipeCut& pipe, std::size_t cell, const plant::Mixing& kinds) {
+LinkShape link_along(const PipeCut& pipe, std::size_t cell, double border, const plant::Mixing& kinds) {
     LinkShape shape;
     shape.friction.copies = pipe.copies;
     if (pipe.pipe->exchange) shape.mixing.fixed = *pipe.pipe->exchange * pipe.copies;
@@ -112,11 +111,9 @@ LinkShape link_along(const PipeCut& pipe, std::size_t cell, const plant::Mixing&
     add_half(shape, shape.first, pipe, before);
     add_half(shape, shape.second, pipe, after);
     shape.friction.halves = {LinkFriction::Half{0.5 * before, cylinder->bore}, {0.5 * after, cylinder->bore}};
-    const auto parts = pipe.mesh->parts.begin();
-    const double border =
-        cylinder->length * std::accumulate(parts, parts + static_cast<std::ptrdiff_t>(cell), 0.0);
-    const double still = still_length(pipe, kinds, border - 0.5 * before, border) +
-                         still_length(pipe, kinds, border, border + 0.5 * after);
+    const double here = cylinder->length * border;
+    const double still = still_length(pipe, kinds, here - 0.5 * before, here) +
+                         still_length(pipe, kinds, here, here + 0.5 * after);
     shape.mixing.pieces[0] = piece_of(still, pipe, cylinder->bore);
     shape.mixing.count = 1;
     if (pipe.mesh->run > 0.0) shape.mixing.warming = kinds.warm_end / pipe.mesh->run;

@@ -36,7 +36,8 @@ struct LinkShape {
 double beyond(double depth, double from, double to);
 /// The bore and pitch of a pipe, all copies, of a length of 0.
 LinkMixing::Piece mixing_piece(const PipeCut& cut, double bore);
-LinkShape link_along(const PipeCut& pipe, std::size_t cell, const plant::Mixing& kinds);
+/// @param border of the cell and the one before it [share of the pipe]
+LinkShape link_along(const PipeCut& pipe, std::size_t cell, double border, const plant::Mixing& kinds);
 LinkShape link_between(const PipeCut& before, const PipeCut& pipe, const plant::Mixing& kinds);
 
 /// Adds the riser's loop links, the tree links round each, and the inverse of the loop resistance matrix.

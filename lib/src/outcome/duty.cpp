@@ -82,11 +82,7 @@ RiserDuty riser_duty(const plant::Riser& riser, const SourceView& source, const 
         if (!std::holds_alternative<plant::OpenBetween>(vent.policy)) duty.vents_open += flow;
         duty.vents_average += open_share(vent.policy) * flow;
     }
-    double leak_area = 0.0;
-    for (const plant::Leak& leak : riser.leaks) {
-        const double there = leak.at ? riser.copies_of(*leak.at) : 1;
-        leak_area += plant::leak_area(leak, duty.volume, site) * there;
-    }
+    const double leak_area = plant::leak_area(riser, site);
     duty.leaks = out(leak_area);
     if (leak_area > 0.0) duty.test_loss = acceptance_loss(leak_area, duty.volume, site);
 

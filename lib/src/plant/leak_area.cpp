@@ -49,4 +49,14 @@ double leak_area(const Leak& leak, double riser_volume, const Site& site) {
     return std::visit(AreaOf{riser_volume, site}, leak.size);
 }
 
+double leak_area(const Leak& leak, const Riser& riser, const Site& site) {
+    return leak_area(leak, riser.volume(), site) * (leak.at ? riser.copies_of(*leak.at) : 1);
+}
+
+double leak_area(const Riser& riser, const Site& site) {
+    double area = 0.0;
+    for (const Leak& leak : riser.leaks) area += leak_area(leak, riser, site);
+    return area;
+}
+
 }  // namespace oxfade::plant

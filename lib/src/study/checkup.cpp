@@ -99,11 +99,11 @@ double leak_flow(const plant::Plant& plant, const plant::Riser& riser, const std
                  double volume) {
     double area = 0.0;
     for (const plant::Leak& leak : riser.leaks) {
-        const double whole = plant::leak_area(leak, riser.volume(), plant.site);
+        const double whole = plant::leak_area(leak, riser, plant.site);
         const bool spread = !leak.at.has_value();
         const bool here =
             !spread && std::find(pipes.begin(), pipes.end(), *riser.pipe_index(*leak.at)) != pipes.end();
-        area += spread ? whole * volume / riser.volume() : here ? whole * riser.copies_of(*leak.at) : 0.0;
+        area += spread ? whole * volume / riser.volume() : here ? whole : 0.0;
     }
     return flow::orifice_flow(area, riser.set_pressure, plant.site.pressure, plant.site.temperature.mean(),
                               gas::dry_air().molar_mass());

@@ -7,7 +7,6 @@
 #include <numbers>
 #include <utility>
 
-#include "oxfade/plant/leak_area.hpp"
 #include "plant/fields.hpp"
 #include "text/key_path.hpp"
 
@@ -56,13 +55,6 @@ double vent_area(const plant::Riser& riser) {
     double area = 0.0;
     for (const plant::Vent& vent : riser.vents)
         area += vent.orifice.effective_area() * riser.copies_of(vent.at);
-    return area;
-}
-
-double leak_area(const plant::Riser& riser, const plant::Site& site) {
-    double area = 0.0;
-    for (const plant::Leak& leak : riser.leaks)
-        area += plant::leak_area(leak, riser.volume(), site) * (leak.at ? riser.copies_of(*leak.at) : 1);
     return area;
 }
 

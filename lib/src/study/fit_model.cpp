@@ -87,7 +87,7 @@ FitModel::FitModel(const plant::Plant& plant, const std::vector<Reading>& readin
             unknowns_.push_back(
                 {Quantity::vent_coefficient, r, given.vents, riser.vents[0].orifice.coefficient});
         unknowns_.push_back({Quantity::volume, r, given.volume, riser.volume()});
-        unknowns_.push_back({Quantity::leak, r, given.leaks, study::leak_area(riser, plant_.site)});
+        unknowns_.push_back({Quantity::leak, r, given.leaks, plant::leak_area(riser, plant_.site)});
     }
     if (!std::holds_alternative<plant::Compressor>(plant_.source)) {
         unknowns_.push_back({Quantity::product_oxygen, 0, given.product_oxygen,
@@ -130,7 +130,7 @@ double FitModel::size_of(const Fault& fault, double unknown) const {
     if (fault.kind == FaultKind::leak) {
         const plant::Riser& riser = plant_.risers[fault.riser];
         const double vents = vent_area(riser);
-        return (vents > 0.0 ? vents : study::leak_area(riser, plant_.site)) * std::exp(std::min(x, 4.0));
+        return (vents > 0.0 ? vents : plant::leak_area(riser, plant_.site)) * std::exp(std::min(x, 4.0));
     }
     if (fault.kind == FaultKind::low_purity) {
         const double oxygen = std::max(1e-5, 1.0 - plant::product_purity(plant_.source));

@@ -133,8 +133,10 @@ void make_cycle(plant::Plant& plant, const RemedyChange& change, std::size_t ris
 double period_of(const plant::Plant& changed, const RemedyChange& change) {
     const plant::Riser& riser = changed.risers[change.riser];
     const double temperature = plant::temperature_of(riser, changed.site).mean();
-    const double down = flow::blow_down_time(riser.vents.front().orifice.effective_area(), riser.volume(),
-                                             change.high, change.low, changed.site.pressure, temperature);
+    const plant::Vent& vent = riser.vents.front();
+    const double area = vent.orifice.effective_area() * riser.copies_of(vent.at);
+    const double down = flow::blow_down_time(area, riser.volume(), change.high, change.low,
+                                             changed.site.pressure, temperature);
     const auto& supply = std::get<plant::PressureSwitch>(riser.supply);
     double ahead = std::numeric_limits<double>::infinity();
     if (const auto* source = std::get_if<plant::Generator>(&changed.source)) ahead = source->receiver.start;

@@ -53,9 +53,8 @@ struct CounterFlowExchange {
 /// opposes and nearly balances that of composition: there the slope can be negative, as in nature; an
 /// implicit solver may put the diffusivity in its place.
 /// @param gradient of the fraction [1/m], >= 0
-/// @param contrast |c - c_mouth| midway between the cells, c_mouth the fraction at the mouth of this dead
-/// end;
-///     the same where the mouth is one of them
+/// @param contrast |c - c_mouth| midway between two cells, also where the mouth is one of them, with c_mouth
+///     the fraction at the mouth of this dead end
 /// @param speed where not null, holds the speed U found last under conditions not far from these [m/s], or 0,
 ///     and is given the one found now: that saves most of the search
 /// @param slopes left out where only the spread counts, which is then found to 1e-7 with half the work;

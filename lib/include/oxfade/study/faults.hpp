@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "oxfade/plant/leak_area.hpp"
 #include "oxfade/plant/plant.hpp"
 
 namespace oxfade::study {
@@ -53,8 +54,8 @@ plant::Plant with_leaks_as_holes(const plant::Plant& plant);
 
 /// A hole of an effective area [m2], with the coefficient 1.
 plant::Orifice hole_of(double effective_area);
-/// Effective area of all vents, and of all leaks, of a riser [m2].
+/// Effective area of all vents of a riser [m2]; that of all leaks is in plant.
 double vent_area(const plant::Riser& riser);
-double leak_area(const plant::Riser& riser, const plant::Site& site);
+using plant::leak_area;
 
 }  // namespace oxfade::study

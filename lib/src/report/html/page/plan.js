@@ -119,9 +119,12 @@ function layOut(riser, width) {
     return { low, way: lay(low) };
   };
   // Thin lines at their true places rather than thick ones beside them.
-  const thick_fit = fit(PLAN.gap, 2.5), thin_fit = narrow || thick_fit.way.headers.length ? fit(0.8, 1.2) : thick_fit;
-  const { low, way } = thin_fit.way.headers.length < thick_fit.way.headers.length || narrow ? thin_fit : thick_fit;
-  const x = PLAN.left - way.x0, y = PLAN.top - way.y0;
+  let best = narrow ? fit(0.8, 1.2) : fit(PLAN.gap, 2.5);
+  if (!narrow && best.way.headers.length) {
+    const thin = fit(0.8, 1.2);
+    if (thin.way.headers.length < best.way.headers.length) best = thin;
+  }
+  const { low, way } = best, x = PLAN.left - way.x0, y = PLAN.top - way.y0;
   const widest = Math.max(...riser.pipes.map((pipe) => pipe.bore_m || 0), 1e-9);
   const spacing = closestLines(way.segments), most = Math.max(3.4, Math.min(13, 0.42 * spacing));
   const thick = (pipe) => (pipe.bore_m ? Math.max(Math.min(3, most), most * Math.sqrt(pipe.bore_m / widest)) : Math.max(most, Math.min(20, spacing * 0.6)));
