@@ -26,11 +26,7 @@ py::array_t<double> times_of(const RemedyView& r) {
     return array_of(times);
 }
 
-py::tuple changes_of(const RemedyView& r) {
-    py::tuple list((*r).changes.size());
-    for (std::size_t i = 0; i < list.size(); ++i) list[i] = py::cast(RemedyChangeView{r, i});
-    return list;
-}
+py::tuple changes_of(const RemedyView& r) { return views_of<RemedyChangeView>((*r).changes.size(), r); }
 
 std::string riser_of(const RemedyChangeView& c) { return c.remedy.run->outcome.risers.at((*c).riser).name; }
 
@@ -81,9 +77,7 @@ std::optional<bool> leak_place_decides(const RiserView& riser) {
 }
 
 py::tuple run_remedies(const std::shared_ptr<Run>& run) {
-    py::tuple list(run->outcome.remedies.size());
-    for (std::size_t i = 0; i < list.size(); ++i) list[i] = py::cast(RemedyView{run, i});
-    return list;
+    return views_of<RemedyView>(run->outcome.remedies.size(), run);
 }
 
 Model with_remedy(const Run& run, const RemedyView& remedy) {

@@ -37,9 +37,7 @@ void expose_readings(py::module_& module) {
 }
 
 py::tuple riser_readings(const RiserView& riser) {
-    py::tuple list((*riser).readings.size());
-    for (std::size_t i = 0; i < list.size(); ++i) list[i] = py::cast(ReadingView{riser, i});
-    return list;
+    return views_of<ReadingView>((*riser).readings.size(), riser);
 }
 
 void expose_resolution(py::module_& module) {

@@ -73,11 +73,7 @@ py::object not_met_because(const RiserView& r) {
     return reason ? py::object(py::str(std::string(code_name(*reason)))) : py::none();
 }
 
-py::tuple pipes(const RiserView& r) {
-    py::tuple list((*r).pipes.size());
-    for (std::size_t i = 0; i < list.size(); ++i) list[i] = py::cast(PipeView{r, i});
-    return list;
-}
+py::tuple pipes(const RiserView& r) { return views_of<PipeView>((*r).pipes.size(), r); }
 
 void add_times(py::class_<RiserView>& cls) {
     using R = outcome::RiserOutcome;
@@ -150,11 +146,7 @@ void add_amounts(py::class_<RiserView>& cls) {
                    "else None.");
 }
 
-py::tuple low_points(const RiserView& r) {
-    py::tuple list((*r).low_points.size());
-    for (std::size_t i = 0; i < list.size(); ++i) list[i] = py::cast(LowPointView{r, i});
-    return list;
-}
+py::tuple low_points(const RiserView& r) { return views_of<LowPointView>((*r).low_points.size(), r); }
 
 void expose_riser_view(py::module_& module) {
     expose_low_points(module);
@@ -223,11 +215,7 @@ void expose_source_view(py::module_& module) {
 
 using Class = py::class_<Run, RunPointer>;
 
-py::tuple risers(const RunPointer& run) {
-    py::tuple list(run->outcome.risers.size());
-    for (std::size_t i = 0; i < list.size(); ++i) list[i] = py::cast(RiserView{run, i});
-    return list;
-}
+py::tuple risers(const RunPointer& run) { return views_of<RiserView>(run->outcome.risers.size(), run); }
 
 void add_numbers(Class& cls) {
     const auto add_number = [&](const char* name, auto member, const char* doc) {

@@ -9,9 +9,7 @@ namespace {
 std::string riser_name(const RiserStretchView& r) { return r.run->outcome.risers[r.riser].name; }
 
 py::tuple risers(const StretchView& s) {
-    py::tuple list((*s).risers.size());
-    for (std::size_t i = 0; i < list.size(); ++i) list[i] = py::cast(RiserStretchView{s.run, s.stretch, i});
-    return list;
+    return views_of<RiserStretchView>((*s).risers.size(), s.run, s.stretch);
 }
 
 /// `run._stretch(k)`: how a stretch is found again after its run was pickled.
@@ -49,9 +47,7 @@ void expose_riser_stretch(py::module_& module) {
 }  // namespace
 
 py::tuple run_stretches(const std::shared_ptr<Run>& run) {
-    py::tuple list(run->outcome.stretches.size());
-    for (std::size_t i = 0; i < list.size(); ++i) list[i] = py::cast(StretchView{run, i});
-    return list;
+    return views_of<StretchView>(run->outcome.stretches.size(), run);
 }
 
 void expose_stretches(py::module_& module) {

@@ -36,6 +36,14 @@ inline py::tuple reduce_to(const py::object& owner, const char* method, const st
     return py::make_tuple(owner.attr(method), py::make_tuple(name));
 }
 
+/// tuple of the views of so many parts of the same owner: `View{owner..., i}`.
+template <class View, class... Owner>
+py::tuple views_of(std::size_t count, const Owner&... owner) {
+    py::tuple list(count);
+    for (std::size_t i = 0; i < count; ++i) list[i] = py::cast(View{owner..., i});
+    return list;
+}
+
 /// A property that reads a member of what the view points to.
 template <class View, class Class, class Member>
 void add(Class& cls, const char* name, Member member, const char* doc) {
