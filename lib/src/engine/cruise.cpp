@@ -113,6 +113,18 @@ void CruiseSeries::store(State& x) const {
     }
 }
 
+void CruiseSeries::store_at(double t, double source_moles, State& x) const {
+    x[Layout::source] = source_moles;
+    x[Layout::source_air] = polynomial(view_.source_air_series, view_.terms, 1, t);
+    for (int i = 0; i < view_.nodes; ++i) x[layout_.air(i)] = air_fraction_at(i, t) * moles_[at(i)];
+    std::vector<double> totals = totals_;
+    stepper_->add_totals(t, totals);
+    for (int r = 0; r < layout_.risers; ++r) {
+        for (int w = 0; w < 4; ++w)
+            x[layout_.total(r, static_cast<Layout::Total>(w))] = totals[at(4 * r + w)];
+    }
+}
+
 double CruiseSeries::riser_supply(int r) const { return view_.link[net_.risers[at(r)].first]; }
 
 void CruiseSeries::start(double made, double made_air) {

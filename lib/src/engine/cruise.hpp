@@ -29,6 +29,8 @@ class CruiseSeries {
     /// Takes over a state (and the open vents of the dynamics' modes).
     void load(const State& x);
     void store(State& x) const;
+    /// The same at a time within an implicit step, with so much in the receiver.
+    void store_at(double t, double source_moles, State& x) const;
 
     /// What flows at the state held: call after load() and after every finish(), before expand().
     /// @param made, made_air what the source makes in all, and of it air [mol/s]
@@ -43,6 +45,10 @@ class CruiseSeries {
     /// flows is found anew when one takes over from the other.
     void by_steps(bool yes);
     bool by_steps() const { return by_steps_; }
+    /// As CruiseStepper.
+    void turn(std::size_t kind) {
+        if (stepper_) stepper_->turn(kind);
+    }
     /// True when compartments mix or piping has loops, for which there are no series.
     bool coupled() const { return coupled_; }
     /// Whether the receiver's content counts as constant for the air in it: where a little air is left, and

@@ -15,9 +15,6 @@ std::size_t at(int i) { return static_cast<std::size_t>(i); }
 /// As `most_series_a_leg`, where the source's cycle does not matter: while the piping changes its gas once.
 constexpr double most_series_a_change = 75.0;
 
-/// Shortest cycles of the source that have to fit between two rows, where there are no series.
-constexpr double fewest_cycles_a_row = 10.0;
-
 }  // namespace
 
 CruisePilot::CruisePilot(Dynamics& dynamics, Switchboard& switches, TargetWatch& targets,
@@ -41,7 +38,6 @@ CruisePilot::CruisePilot(Dynamics& dynamics, Switchboard& switches, TargetWatch&
 bool CruisePilot::run(double& time, State& x, double until) {
     if (!possible_ || switches_.source_stopped() || !series_.ready()) return false;
     time_ = time;
-    if (series_.coupled() && rows_in_the_way()) return false;
     stop_at_ = std::min(net_.duration, until);
     series_.load(x);
     cycles_.forget();
@@ -85,31 +81,23 @@ bool CruisePilot::laborious(bool pure) const {
     return series_.largest_rate() * depth / rate > cruise_limits::most_series_a_leg;
 }
 
-/// True when rows of the history come so often that there are no cycles to pass over between them, and
-/// implicit steps that end at every row lose against those of the run itself, which need not.
-bool CruisePilot::rows_in_the_way() const {
-    const double made = std::max(net_.source.nitrogen_flow, net_.source.air_flow);
-    const double shortest_cycle = 4.0 * (net_.source.stop - net_.source.start) / made;
-    return history_.next_time() - time_ < fewest_cycles_a_row * shortest_cycle;
-}
-
 /// What a step may be long for the sake of the compartments [s]; implicit steps see to that themselves.
 double CruisePilot::longest_step(double series) const {
     return series_.by_steps() ? net_.duration : series / series_.largest_rate();
 }
 
-/// Time to the next moment that a step may not pass; never so short that the clock would stand still.
+/// Time to the next moment that a step may not pass; never so short that the clock would stand still. Rows of
+/// the history are read off an implicit step.
 double CruisePilot::limit() const {
-    const double left = std::min({stop_at_, history_.next_time(), clock_.next_mark(time_)}) - time_;
+    const double row = series_.by_steps() ? stop_at_ : history_.next_time();
+    const double left = std::min({stop_at_, row, clock_.next_mark(time_)}) - time_;
     return std::max(left, 1e-9 + 1e-15 * time_);
 }
 
 /// When the receiver's content next crosses a threshold, after a moment `from` of the step at which it was
 /// `moles`; the content is a cubic in time there.
 CruisePilot::Leg CruisePilot::find_event(double from, double moles, double size, Machine machine) const {
-    const double made_now = machine == Machine::nitrogen ? net_.source.nitrogen_flow
-                            : machine == Machine::air    ? net_.source.air_flow
-                                                         : 0.0;
+    const double made_now = making(machine);
     const double drawn_before = series_.drawn(from);
     const auto content = [&](double t) {
         return moles + made_now * (t - from) - (series_.drawn(t) - drawn_before);
@@ -218,6 +206,25 @@ void CruisePilot::change(Machine next) {
     switches_.set_machine(next, time_);
 }
 
+/// When in a step the next row of the history is due [s]; its end when none is.
+double CruisePilot::next_row(double begin, double size) const {
+    return series_.by_steps() ? std::min(size, history_.next_time() - begin) : size;
+}
+
+/// Rows of the history within a leg of an implicit step, at whose start the receiver held `moles`.
+void CruisePilot::write_rows(double begin, double from, double to, double moles, State& x) {
+    const Machine machine = switches_.machine();
+    while (series_.by_steps() && history_.next_time() < begin + to) {
+        const double time = history_.next_time(), t = std::max(time - begin, from);
+        series_.store_at(t, moles + making(machine) * (t - from) - (series_.drawn(t) - series_.drawn(from)),
+                         x);
+        SourceClock::Reading clock = clock_.reading();
+        if (machine == Machine::nitrogen) clock.nitrogen += t - from;
+        if (machine == Machine::air) clock.air += t - from;
+        history_.row_at(time, x, clock);
+    }
+}
+
 void CruisePilot::write_row(State& x) {
     if (time_ < history_.next_time()) return;
     series_.store(x);
@@ -242,6 +249,7 @@ bool CruisePilot::cycle_leg(State& x) {
     if (target_comes(leg.end)) return false;
     follow_targets(leg.end);
     const double begin = time_;
+    write_rows(begin, 0.0, leg.end, moles, x);
     series_.finish(leg.end);
     time_ = begin + leg.end >= stop_at_ * (1.0 - 1e-15) ? stop_at_ : begin + leg.end;
     clock_.run(machine, begin, time_, true);
@@ -249,6 +257,7 @@ bool CruisePilot::cycle_leg(State& x) {
     cycles_.end_of_leg(series_);
     if (leg.to_event) {
         change(leg.next);
+        series_.turn(static_cast<std::size_t>(leg.next));
         if (leg.next == Machine::off) note_cycle();
     }
     return true;
@@ -287,7 +296,7 @@ bool CruisePilot::pure_stretch(State& x) {
     ++effort_.steps;
     heartbeat_();
     if (target_comes(size)) return false;
-    const double end = walk_cycles(size);
+    const double end = walk_cycles(size, x);
     time_ = begin + end >= stop_at_ * (1.0 - 1e-15) ? stop_at_ : begin + end;
     write_row(x);
     return true;
@@ -295,27 +304,29 @@ bool CruisePilot::pure_stretch(State& x) {
 
 /// The source's legs within the step, most of them counted rather than followed; returns where the step ends,
 /// which is early when the source falls back on air. Finishes the series.
-double CruisePilot::walk_cycles(double size) {
+double CruisePilot::walk_cycles(double size, State& x) {
     const double nitrogen = net_.source.nitrogen_flow, begin = time_;
     double from = 0.0, moles = series_.source_moles();
-    bool counted = false;
+    double counted_until = 0.0;
     for (;;) {
         const Machine machine = switches_.machine();
-        if (!counted && machine == Machine::off && moles == net_.source.stop &&
+        const double until = next_row(begin, size);
+        if (until > counted_until && machine == Machine::off && moles == net_.source.stop &&
             clock_.may_repeat(begin + from)) {
             const double depth = net_.source.stop - net_.source.start;
-            const WholeCycles cycles = whole_cycles(series_, from, size, nitrogen, depth);
+            const WholeCycles cycles = whole_cycles(series_, from, until, nitrogen, depth);
             if (cycles.count > 0.0) {
                 const double on = (series_.drawn(cycles.end) - series_.drawn(from)) / nitrogen;
                 clock_.repeat({on, 0.0, 0.0}, cycles.end - from, 1.0);
                 switches_.add_starts(static_cast<long>(cycles.count));
                 from = cycles.end;
             }
-            counted = true;
+            counted_until = until;
         }
         ++effort_.steps;
         heartbeat_();
         const Leg leg = find_event(from, moles, size, machine);
+        write_rows(begin, from, leg.end, moles, x);
         clock_.run(machine, begin + from, begin + leg.end, true);
         if (!leg.to_event) {
             const double rate = machine == Machine::nitrogen ? nitrogen : 0.0;

@@ -39,22 +39,24 @@ class CruisePilot {
     };
     bool supplies_hold() const;
     bool laborious(bool pure) const;
-    bool rows_in_the_way() const;
     bool source_flips() const;
     double capacity(int r, double source_moles) const;
     double traces() const;  ///< oxygen fraction that counts as none
     bool clean_source();
     bool nearly_clean_source() const;
     double limit() const;
+    double making(Machine machine) const;
     double longest_step(double series) const;
     bool cycle_leg(State& x);
     bool pure_stretch(State& x);
-    double walk_cycles(double size);
+    double walk_cycles(double size, State& x);
     Leg find_event(double from, double moles, double size, Machine machine) const;
     bool target_comes(double t) const;
     void follow_targets(double size);
     void change(Machine next);
     void note_cycle();
+    double next_row(double begin, double size) const;
+    void write_rows(double begin, double from, double to, double moles, State& x);
     void write_row(State& x);
     double made() const;
 

@@ -32,8 +32,8 @@ double CruisePilot::capacity(int r, double source_moles) const {
                               riser.set * riser.pressure_per_mole, net_.temperature, heaviest);
 }
 
-double CruisePilot::made() const {
-    switch (switches_.machine()) {
+double CruisePilot::making(Machine machine) const {
+    switch (machine) {
         case Machine::nitrogen:
             return net_.source.nitrogen_flow;
         case Machine::air:
@@ -42,6 +42,8 @@ double CruisePilot::made() const {
             return 0.0;
     }
 }
+
+double CruisePilot::made() const { return making(switches_.machine()); }
 
 /// True when the receiver is so small that its source would start and stop within the resolution of time:
 /// left to the caller, who tells that as an error.
@@ -96,7 +98,7 @@ bool CruisePilot::nearly_clean_source() const {
         (net_.source.stop - net_.source.start) * net_.source.nitrogen_flow / (supply * surplus);
     const double oxygen = series_.source_air() / series_.source_moles() * std::abs(net_.gases.oxygen_excess);
     return oxygen * std::min(1.0, fastest * period) <=
-           cruise_limits::little / cruise_limits::trace * traces();
+           cruise_limits::little / cruise_limits::trace * traces() * net_.composition_margin();
 }
 
 }  // namespace oxfade::engine

@@ -21,6 +21,12 @@ double slowest_rate(const SeriesView<double>& view, const std::vector<double>& c
     return slowest;
 }
 
+void CruiseStepper::turn(std::size_t kind) {
+    leg_ = kind;
+    leg_begins_ = true;
+    if (at_begin_[kind] > 0.0) wanted_ = std::min(wanted_, at_begin_[kind]);
+}
+
 double CruiseStepper::step(SeriesView<double>& view, double size) {
     size = std::min(size, wanted_);
     for (;;) {
@@ -29,6 +35,8 @@ double CruiseStepper::step(SeriesView<double>& view, double size) {
         if (norm <= 1.0) {
             // A step cut short by an event says little against the size wanted before.
             wanted_ = size < wanted_ ? std::max(wanted_, size * factor) : size * factor;
+            if (leg_begins_) at_begin_[leg_] = size * factor;
+            leg_begins_ = false;
             break;
         }
         if (size <= shortest) break;

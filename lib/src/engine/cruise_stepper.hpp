@@ -1,5 +1,7 @@
 #pragma once
 
+#include <array>
+#include <cstddef>
 #include <vector>
 
 #include "engine/lanes/kernels.hpp"
@@ -26,6 +28,9 @@ class CruiseStepper {
     /// Puts cubics into the view for a step as long as asked for or as the tolerance allows, and says how
     /// long that is [s]. start() must have been called.
     double step(SeriesView<double>& view, double size);
+    /// What the source does has changed: as many kinds of legs as there are machines, told apart by number. A
+    /// leg begins with steps as its last one of that kind did.
+    void turn(std::size_t kind);
     /// Nodes that may cross the target within the step, or have in what was taken over.
     const std::vector<int>& near_target() const { return near_target_; }
     /// Adds what left by a time within the step to the first totals, four a riser.
@@ -47,7 +52,10 @@ class CruiseStepper {
     std::vector<int> near_target_;
 
   private:
-    double wanted_ = 1.0;  ///< step size the error control asks for [s]
+    double wanted_ = 1.0;               ///< step size the error control asks for [s]
+    std::array<double, 4> at_begin_{};  ///< the same after the first step of a leg of each kind; 0: not known
+    std::size_t leg_ = 0;
+    bool leg_begins_ = false;
 };
 
 /// Coefficients of t^2 and t^3 of Hermite's cubic.

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 #include <utility>
 
 namespace oxfade::engine {
@@ -25,8 +24,7 @@ CruiseSteps::CruiseSteps(const Dynamics& dynamics, double relative_tolerance)
       scratch_(dynamics.make_flows()),
       ages_(net_) {
     for (State* s : {&x_, &f_, &x1_, &f1_, &error_}) s->setZero(layout_.size());
-    near_target_.resize(at(layout_.nodes));
-    std::iota(near_target_.begin(), near_target_.end(), 0);
+    near_target_.reserve(at(layout_.nodes));
 }
 
 void CruiseSteps::take(const SeriesView<double>& view) {
@@ -37,6 +35,7 @@ void CruiseSteps::take(const SeriesView<double>& view) {
     }
     for (int i = 0; i < layout_.nodes; ++i) x_[layout_.air(i)] = view.z[i] / view.inverse_moles[i];
     rates_known_ = false;
+    taken_ = true;
 }
 
 /// The receiver's content, or what stands for it while its cycles do not matter.
@@ -90,8 +89,7 @@ CruiseSurvey CruiseSteps::start(SeriesView<double>& view) {
 double CruiseSteps::attempt(SeriesView<double>& view, double size) {
     take_source(view);
     size_ = size;
-    scratch_.lean = flows_.lean;
-    scratch_.keep_lean = true;
+    scratch_.within_step = true;
     System system{*this, *linear_, flows_, scratch_};
     stepper_.do_step(system, x_, f_, 0.0, x1_, size, error_);
     const double norm = error_norm();
@@ -99,15 +97,18 @@ double CruiseSteps::attempt(SeriesView<double>& view, double size) {
 }
 
 double CruiseSteps::error_norm() const {
-    const double margin = net_.composition_margin();
-    const double floor = net_.gases.composition_floor(), source = std::abs(x1_[Layout::source]);
+    // Once product comes evenly, what is followed is how slow dead ends clear, and errors add up.
+    constexpr double steady_share = 0.02;
+    const double margin = std::max(1.0, net_.composition_margin() * (steady_ ? steady_share : 1.0));
+    const double floor = net_.composition_floor(), source = std::abs(x1_[Layout::source]);
     double worst = 0.0;
     const auto look = [&](double error, double scale) {
         const double relative = std::abs(error) / scale;
         if (!(relative <= worst)) worst = relative;  // a NaN stays
     };
     look(error_[Layout::source], source);
-    look(error_[Layout::source_air], std::abs(x1_[Layout::source_air]) + floor * source);
+    look(error_[Layout::source_air],
+         std::sqrt(net_.composition_margin()) * (std::abs(x1_[Layout::source_air]) + floor * source));
     for (int i = 0; i < layout_.nodes; ++i) {
         const int air = layout_.air(i);
         look(error_[air], margin * (std::abs(x1_[air]) + floor * layout_.moles(x1_, i)));
@@ -119,14 +120,21 @@ void CruiseSteps::settle(SeriesView<double>& view) {
     rates(x1_, f1_, flows1_);
     view.terms = 3;
     view.flow_terms = 2;
+    near_target_.clear();
     for (int i = 0; i < layout_.nodes; ++i) {
         const int air = layout_.air(i);
         const double inverse = view.inverse_moles[i];
         const Bend b = bend(x1_[air] - x_[air], f_[air], f1_[air], size_);
+        const double before = view.z[i] - net_.target_air, after = x1_[air] * inverse - net_.target_air;
+        // Between its ends Hermite's cubic departs by less than 4/27 of what either slope makes of the step.
+        const double bulge = 4.0 / 27.0 * size_ * (std::abs(f_[air]) + std::abs(f1_[air])) * inverse;
+        if (taken_ || before * after <= 0.0 || std::min(std::abs(before), std::abs(after)) <= bulge)
+            near_target_.push_back(i);
         view.z[view.stride + i] = f_[air] * inverse;
         view.z[2 * view.stride + i] = b.square * inverse;
         view.z[3 * view.stride + i] = b.cube * inverse;
     }
+    taken_ = false;
     const int source_air = Layout::source_air;
     const Bend air = bend(x1_[source_air] - x_[source_air], f_[source_air], f1_[source_air], size_);
     view.source_air_series[0] = x_[source_air];

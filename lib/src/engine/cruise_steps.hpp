@@ -51,6 +51,7 @@ class CruiseSteps : public CruiseStepper {
     std::unique_ptr<Linearisation> linear_;
     RosenbrockStepper stepper_;
     bool steady_ = false, rates_known_ = false;
+    bool taken_ = false;                  ///< what was taken over may be on the other side of the target
     double made_ = 0.0, made_air_ = 0.0;  ///< by the source [mol/s]
     double size_ = 1.0;
     State x_, f_, x1_, f1_, error_;

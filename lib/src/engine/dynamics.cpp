@@ -8,8 +8,6 @@
 #include "engine/resolved_dynamics.hpp"
 #include "engine/uniform_dynamics.hpp"
 #include "engine/wet_dynamics.hpp"
-#include "oxfade/flow/counterflow.hpp"
-#include "oxfade/flow/dispersion.hpp"
 #include "oxfade/flow/orifice.hpp"
 #include "oxfade/gas/transport.hpp"
 
@@ -25,9 +23,6 @@ constexpr double hold_rate = 1e-3;
 double air_flux(double flow, double lean, double g, double from, double to) {
     return flow * carried(flow, lean, from, to) + g * (from - to);
 }
-
-/// Van Leer's limited mean of two slopes.
-double limited(double a, double b) { return a * b > 0.0 ? 2.0 * a * b / (a + b) : 0.0; }
 
 }  // namespace
 
@@ -60,8 +55,8 @@ Flows Dynamics::make_flows() const {
     Flows flows;
     const std::size_t nodes = at(layout_.nodes);
     flows.risers.resize(net_.risers.size());
-    flows.step = net_.step;
-    flows.counter_speed.assign(nodes, {0.0, 0.0});
+    for (const double step : net_.step) flows.inverse_step.push_back(step > 0.0 ? 1.0 / step : 0.0);
+    flows.face.resize(nodes);
     flows.reach = net_.reach;
     flows.source_thermal = source_thermal_;
     flows.thermal = thermal_;
@@ -70,6 +65,7 @@ Flows Dynamics::make_flows() const {
         v->assign(nodes, 0.0);
     }
     for (const RiserNet& riser : net_.risers) {
+        flows.mixing_batch.emplace_back(net_, riser);
         for (auto* v : {&flows.loop, &flows.loop_mixing, &flows.loop_mixing_slope}) {
             v->emplace_back(riser.loops.size(), 0.0);
         }
@@ -170,7 +166,7 @@ void Dynamics::rates(double time, const State& x, State& dxdt, Flows& flows) con
     double drawn = 0.0;
     for (int r = 0; r < layout_.risers; ++r) {
         gas_of(x, r, flows, dxdt);
-        if (net_.any_resolved && !flows.keep_lean) lean_of(r, flows);
+        if (net_.any_resolved) lean_of(r, flows);
         species_of(r, flows, dxdt);
         totals_of(r, flows, dxdt);
         if (layout_.wet()) water_of(r, flows, dxdt);
@@ -195,7 +191,7 @@ void Dynamics::supply_of(const State& x, int r, Flows& flows) const {
         factor * d.slope_downstream * (riser.pressure_per_mole * flows.thermal[at(r)].warmth);
 }
 
-Dynamics::MixingGas Dynamics::mixing_gas(double pressure, double temperature) const {
+MixingGas Dynamics::mixing_gas(double pressure, double temperature) const {
     MixingGas gas;
     gas.density = std::max(pressure, 1.0) / (gas::gas_constant * temperature);
     gas.temperature = temperature;
@@ -204,94 +200,60 @@ Dynamics::MixingGas Dynamics::mixing_gas(double pressure, double temperature) co
     return gas;
 }
 
-Dynamics::Exchange Dynamics::exchange(const LinkMixing& link, int a, int b, double flow, const MixingGas& gas,
-                                      const Flows& flows, std::array<double, 2>* speeds, double other) const {
-    if (link.fixed >= 0.0) return {link.fixed, link.fixed};
-    if (link.count == 0) return {};
-    const plant::Mixing& kinds = net_.kinds;
-    const double za = flows.fraction[at(a)], zb = flows.fraction[at(b)], dz = zb - za;
-    const double middle = 0.5 * (za + zb), mass = net_.gases.molar_mass(middle);
-    const double viscosity = gas.viscosity / mass * net_.gases.relative_viscosity(middle);
-    double resistance = 0.0;
-    for (int k = 0; k < link.count; ++k) resistance += link.pieces[at(k)].length / link.pieces[at(k)].area;
-    const double mouth = flows.fraction[at(link.mouth)];
-    const double contrast = std::abs(middle - mouth);
-    flow::CounterFlowGas light;
-    light.reduced_gravity = gas::standard_gravity * net_.gases.mass_excess / mass;
-    light.diffusivity = kinds.molecular ? gas.diffusivity : 0.0;
-    light.kinematic_viscosity = viscosity;
-    // Within a step nobody asks for them.
-    const auto slopes = flows.keep_lean ? flow::CounterFlowSlopes::left_out : flow::CounterFlowSlopes::wanted;
-    Exchange inverse;
-    double by_contrast = 0.0;
-    for (int k = 0; k < link.count; ++k) {
-        const LinkMixing::Piece& piece = link.pieces[at(k)];
-        const double gradient = std::abs(dz) / (resistance * piece.area);
-        double spread = light.diffusivity, slope = light.diffusivity, contrast_slope = 0.0;
-        if (kinds.buoyant && gas.diffusivity > 0.0) {
-            // Along the link, as far as it goes with the air's gradient.
-            const double along = dz < 0.0 ? -1.0 : 1.0;
-            light.diffusivity = gas.diffusivity;
-            light.other_gradient =
-                along * gas::standard_gravity *
-                (other / (mass * resistance * piece.area) - link.warming / gas.temperature);
-            const flow::CounterFlowPipe pipe{piece.radius, along * piece.sine, piece.cosine};
-            constexpr double least_gradient = 1e-9;  // [1/m]: what a fraction is computed to, over a metre
-            const double steep = std::max(gradient, least_gradient);
-            const flow::CounterFlowExchange e =
-                flow::counter_flow(pipe, light, steep, std::max(contrast, least_gradient),
-                                   speeds ? &(*speeds)[at(k)] : nullptr, slopes);
-            const double molecular = kinds.molecular ? 0.0 : gas.diffusivity;
-            spread = e.spread - molecular;
-            slope = std::max(e.slope, gas.diffusivity) - molecular;
-            contrast_slope = std::max(e.contrast_slope, 0.0);
-            light.diffusivity = kinds.molecular ? gas.diffusivity : 0.0;
+void Dynamics::mix(int r, Flows& flows) const {
+    const RiserNet& riser = net_.risers[at(r)];
+    MixingBatch& batch = flows.mixing_batch[at(r)];
+    for (std::size_t k = 0; k < riser.loops.size(); ++k)
+        batch.set_flow(riser.count + static_cast<int>(k), flows.loop[at(r)][k]);
+    batch.run(flows.fraction, !flows.within_step);
+    for (int k = 1; k < riser.count; ++k) {
+        if (flows.within_step) {
+            flows.mixing[at(riser.first + k)] = batch.g(k);
+            continue;
         }
-        if (kinds.shear) {
-            const double speed = std::abs(flow) / (gas.density * piece.area);
-            const double shear =
-                flow::shear_dispersion(speed, piece.radius, gas.diffusivity, viscosity) - gas.diffusivity;
-            spread += shear;
-            slope += shear;
-        }
-        inverse.g += piece.length / (piece.area * std::max(spread, 1e-30));
-        const double part = piece.length / (piece.area * std::max(slope, 1e-30));
-        inverse.slope += part;
-        by_contrast += part * piece.area * contrast_slope;
+        const Exchange e = batch.result(k);
+        const std::size_t i = at(riser.first + k);
+        flows.mixing[i] = e.g;
+        flows.mixing_slope[i] = e.slope;
+        flows.mixing_skew[i] = e.skew;
     }
-    Exchange out{gas.density / inverse.g, gas.density / inverse.slope, 0.0};
-    // Further away from what the mouth holds, the counter-flow carries more.
-    by_contrast *= gas.density / inverse.slope;
-    if (a == link.mouth) {
-        out.slope += 0.5 * by_contrast;
-    } else if (dz * (middle - mouth) > 0.0) {
-        out.skew = 0.5 * by_contrast;
-    } else {
-        out.skew = -0.5 * by_contrast;
+    for (std::size_t k = 0; k < riser.loops.size(); ++k) {
+        const Exchange e = batch.result(riser.count + static_cast<int>(k));
+        flows.loop_mixing[at(r)][k] = e.g;
+        flows.loop_mixing_slope[at(r)][k] = e.slope;
     }
-    return out;
 }
 
 /// Where pipes are resolved, gas flows from one cell to the next with what stands where they meet: along the
-/// slope in the cell upstream, limited so that nothing overshoots.
+/// slope in the cell upstream, limited after van Leer so that nothing overshoots.
 void Dynamics::lean_of(int r, Flows& flows) const {
     const RiserNet& riser = net_.risers[at(r)];
     const auto& z = flows.fraction;
     for (int i = riser.first + 1; i < riser.first + riser.count; ++i) {
         flows.lean[at(i)] = 0.0;
-        const double step = flows.step[at(i)], flow = flows.link[at(i)];
-        if (!(step > 0.0) || flow == 0.0) continue;
+        const double flow = flows.link[at(i)], by_step = flows.inverse_step[at(i)];
         const bool inward = flow > 0.0;
+        if (!flows.within_step) flows.face[at(i)] = {inward ? 1.0 : 0.0, inward ? 0.0 : 1.0};
         const int up = inward ? net_.parent[at(i)] : i, down = inward ? i : net_.parent[at(i)];
         // The link upstream of that: gas comes along it towards the cell upstream.
         const int link = inward ? up : net_.onward[at(i)];
-        if (link < 0 || !(flows.step[at(link)] > 0.0) || flows.link[at(link)] * flow <= 0.0) continue;
+        if (link < 0 || by_step == 0.0 || !(flows.link[at(link)] * flow > 0.0)) continue;
         const int before = inward ? net_.parent[at(link)] : link;
-        const double ahead = (z[at(down)] - z[at(up)]) / step;
-        const double behind = (z[at(up)] - z[at(before)]) / flows.step[at(link)];
-        if (ahead == 0.0) continue;
-        const double reach = inward ? flows.reach[at(i)] : step - flows.reach[at(i)];
-        flows.lean[at(i)] = std::clamp(limited(behind, ahead) / ahead * reach / step, 0.0, 1.0);
+        const double by_step_before = flows.inverse_step[at(link)];
+        const double ahead = (z[at(down)] - z[at(up)]) * by_step;
+        const double behind = (z[at(up)] - z[at(before)]) * by_step_before;
+        if (!(ahead * behind > 0.0)) continue;
+        const double share = behind / (ahead + behind);
+        const double reach = inward ? flows.reach[at(i)] : 1.0 / by_step - flows.reach[at(i)];
+        const double lean = 2.0 * share * reach * by_step;
+        flows.lean[at(i)] = std::min(lean, 1.0);
+        if (flows.within_step) continue;
+        const bool bounded = lean >= 1.0;
+        const double by_down = bounded ? 1.0 : lean * share;
+        const double by_before =
+            bounded ? 0.0 : -2.0 * (1.0 - share) * (1.0 - share) * reach * by_step_before;
+        const double by_up = 1.0 - by_down - by_before;
+        flows.face[at(i)] = {inward ? by_up : by_down, inward ? by_down : by_up, by_before, before};
     }
 }
 

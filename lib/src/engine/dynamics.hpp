@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "engine/layout.hpp"
+#include "engine/mixing_batch.hpp"
 #include "engine/modes.hpp"
 #include "engine/network.hpp"
 #include "engine/water_flows.hpp"
@@ -27,21 +28,27 @@ struct Flows {
         double gain = 0.0;         ///< supply - out
     };
     std::vector<OfRiser> risers;
-    Thermal source_thermal;        ///< of the site's air and the receiver
-    std::vector<Thermal> thermal;  ///< of each riser
-    std::vector<double> fraction;  ///< air fraction of each node
-    std::vector<double> moles;     ///< in each node, where one pressure stands in all of a riser
-    std::vector<std::array<double, 2>> counter_speed;  ///< of the counter-flow in each link's pieces [m/s]
-    std::vector<double> step, reach;                   ///< as in Network, where cells move as they are now
-    std::vector<double> out;                           ///< from each node to the outside [mol/s]
-    std::vector<double> vent_area;                     ///< open vents of each node, effective [m2]
-    std::vector<double> link;                          ///< from the parent into each node [mol/s]
-    std::vector<double> mixing;                        ///< G of the link to the parent [mol/s]
-    std::vector<double> mixing_slope;                  ///< d(G dz)/d(dz)
-    std::vector<double> mixing_skew;        ///< how much less the flux inward is for more air at both ends
-    std::vector<double> lean;               ///< of what flows along that link, how far it is as downstream
-    bool keep_lean = false;                 ///< as it is: within a step it does not change
-    std::vector<std::vector<double>> loop;  ///< flow of each riser's loop links
+    Thermal source_thermal;                   ///< of the site's air and the receiver
+    std::vector<Thermal> thermal;             ///< of each riser
+    std::vector<double> fraction;             ///< air fraction of each node
+    std::vector<double> moles;                ///< in each node, where one pressure stands in all of a riser
+    std::vector<MixingBatch> mixing_batch;    ///< of each riser
+    std::vector<double> inverse_step, reach;  ///< as in Network, where cells move as they are now
+    std::vector<double> out;                  ///< from each node to the outside [mol/s]
+    std::vector<double> vent_area;            ///< open vents of each node, effective [m2]
+    std::vector<double> link;                 ///< from the parent into each node [mol/s]
+    std::vector<double> mixing;               ///< G of the link to the parent [mol/s]
+    std::vector<double> mixing_slope;         ///< d(G dz)/d(dz)
+    std::vector<double> mixing_skew;          ///< how much less the flux inward is for more air at both ends
+    std::vector<double> lean;                 ///< of what flows along that link, how far it is as downstream
+    /// How the air in what flows along that link follows from the air in its nodes; they add up to 1.
+    struct Face {
+        double parent = 1.0, node = 0.0, far = 0.0;
+        int far_node = -1;  ///< upstream of both
+    };
+    std::vector<Face> face;
+    bool within_step = false;                      ///< nobody asks for faces, nor for slopes of the mixing
+    std::vector<std::vector<double>> loop;         ///< flow of each riser's loop links
     std::vector<std::vector<double>> loop_mixing;  ///< G of each riser's loop links
     std::vector<std::vector<double>> loop_mixing_slope;
     /// Where friction is resolved, a flow's slopes against the moles in the node (a node's own outflow), or
@@ -109,26 +116,9 @@ class Dynamics {
   protected:
     Dynamics(const Dynamics&) = default;
 
-    struct Exchange {
-        double g = 0.0;      ///< G [mol/s]
-        double slope = 0.0;  ///< d(G dz)/d(dz)
-        double skew = 0.0;   ///< -d(flux)/d(z_a + z_b), of the flux from a to b
-    };
-    /// What mixing between two nodes depends on beside where they are.
-    struct MixingGas {
-        double density = 0.0;      ///< [mol/m3]
-        double temperature = 0.0;  ///< [K]
-        double diffusivity = 0.0;  ///< [m2/s]
-        double viscosity = 0.0;    ///< of the product, kinematic for a molar mass of 1 kg/mol [m2/s kg/mol]
-    };
     MixingGas mixing_gas(double pressure, double temperature) const;
-    /// Eq. 8 to 11 between two nodes, with the flow from the first to the second [mol/s].
-    /// @param other molar mass of what else there is beside air and product in the second node, less that in
-    /// the
-    ///     first [kg/mol]
-    /// @param speeds of the counter-flow in the link's pieces, as found last
-    Exchange exchange(const LinkMixing& link, int a, int b, double flow, const MixingGas& gas,
-                      const Flows& flows, std::array<double, 2>* speeds, double other = 0.0) const;
+    /// Has the riser's batch compute the mixing, gas and other than tree flows being given.
+    void mix(int r, Flows& flows) const;
     /// Supply through an open passage, and its slopes; shut, nothing.
     void supply_of(const State& x, int r, Flows& flows) const;
     /// Gas whose pressure moves with that of the vessel a riser's switches sense.

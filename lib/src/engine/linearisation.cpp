@@ -8,16 +8,19 @@ namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
-/// Of what flows along a link: beyond, a cell's own share in what leaves it would be negative.
-constexpr double most_lean = 0.5;
-
 double positive(double flow) { return flow > 0.0 ? flow : 0.0; }
 double negative(double flow) { return flow < 0.0 ? flow : 0.0; }
+
+Flows::Face upwind(double flow) { return flow > 0.0 ? Flows::Face{1.0, 0.0} : Flows::Face{0.0, 1.0}; }
 
 }  // namespace
 
 Linearisation::Linearisation(const Dynamics& dynamics)
     : dynamics_(dynamics), net_(dynamics.network()), layout_(dynamics.layout()), air_(net_) {
+    if (net_.any_resolved) {
+        air_.far.assign(at(layout_.nodes), 0.0);
+        air_.far_node.assign(at(layout_.nodes), -1);
+    }
     for (auto* v : {&out_change_, &link_change_, &relative_, &moles_, &work_})
         v->assign(at(layout_.nodes), 0.0);
     supply_change_.assign(net_.risers.size(), 0.0);
@@ -47,25 +50,36 @@ void Linearisation::prepare_air(int r) {
     for (int i = riser.first; i < riser.first + riser.count; ++i) {
         moles_[at(i)] = layout_.moles(std::max(x_[layout_.gas(i)], least_moles), i);
     }
-    transport(r, air_);
+    transport(r, Rider::air, air_);
     air_.factorise(r);
 }
 
-void Linearisation::transport(int r, TreeMatrix& matrix) const {
+Flows::Face Linearisation::face(int node) const {
+    if (net_.any_resolved) return flows_->face[at(node)];
+    return upwind(flows_->link[at(node)]);
+}
+
+void Linearisation::transport(int r, Rider rider, TreeMatrix& matrix) const {
+    const bool air = rider == Rider::air;
     const RiserNet& riser = net_.risers[at(r)];
     const int end = riser.first + riser.count;
     for (int i = riser.first; i < end; ++i) {
         matrix.pivot[at(i)] = shift_ + positive(flows_->out[at(i)]) / moles_[at(i)];
     }
     for (int i = riser.first + 1; i < end; ++i) {
-        const double flow = flows_->link[at(i)], g = flows_->mixing_slope[at(i)];
-        const double skew = flows_->mixing_skew[at(i)];
-        const double lean = std::min(flows_->lean[at(i)], most_lean) * std::abs(flow);
-        matrix.down[at(i)] = (positive(flow) - lean + g - skew) / moles_[at(net_.parent[at(i)])];
-        matrix.up[at(i)] = (g - negative(flow) - lean + skew) / moles_[at(i)];
+        const double flow = flows_->link[at(i)];
+        const double g = air ? flows_->mixing_slope[at(i)] : flows_->mixing[at(i)];
+        const double skew = air ? flows_->mixing_skew[at(i)] : 0.0;
+        const Flows::Face by = air ? face(i) : upwind(flow);
+        matrix.down[at(i)] = (flow * by.parent + g - skew) / moles_[at(net_.parent[at(i)])];
+        matrix.up[at(i)] = (g - flow * by.node + skew) / moles_[at(i)];
+        if (matrix.far.empty()) continue;
+        matrix.far_node[at(i)] = by.far_node;
+        matrix.far[at(i)] = by.far_node >= 0 ? flow * by.far / moles_[at(by.far_node)] : 0.0;
     }
     for (std::size_t k = 0; k < riser.loops.size(); ++k) {
-        const double flow = flows_->loop[at(r)][k], g = flows_->loop_mixing_slope[at(r)][k];
+        const double flow = flows_->loop[at(r)][k];
+        const double g = air ? flows_->loop_mixing_slope[at(r)][k] : flows_->loop_mixing[at(r)][k];
         matrix.loops[at(r)][k] = {(positive(flow) + g) / moles_[at(riser.loops[k].first)],
                                   (negative(flow) - g) / moles_[at(riser.loops[k].second)]};
     }
@@ -76,9 +90,9 @@ void Linearisation::solve(const State& rhs, State& u) {
     solve_gas(rhs, u);
     solve_source_air(rhs, u);
     for (int r = 0; r < layout_.risers; ++r) {
-        gas_changes(r, u);
-        solve_air(r, rhs, u);
-        solve_totals(r, rhs, u);
+        const bool moves = gas_changes(r, u);
+        solve_air(r, moves, rhs, u);
+        solve_totals(r, moves, rhs, u);
     }
 }
 
@@ -92,59 +106,64 @@ void Linearisation::solve_source_air(const State& rhs, State& u) const {
     u[Layout::source_air] = (rhs[Layout::source_air] - drawn_air) / source_air_diagonal_;
 }
 
-/// Change of a flux of air from one node to another but for that through the air in them.
-double Linearisation::flux_change(const Link& link, double change, int from, int to) const {
-    const double z_from = flows_->fraction[at(from)], z_to = flows_->fraction[at(to)];
-    // The air being what it is, more gas makes it thinner: dz = -z x relative.
-    const double thinner_from = relative_[at(from)] * z_from, thinner_to = relative_[at(to)] * z_to;
-    const double lean = std::min(link.lean, most_lean);
-    return change * carried(link.flow, link.lean, z_from, z_to) -
-           link.flow * carried(link.flow, lean, thinner_from, thinner_to) -
-           link.mixing * (thinner_from - thinner_to) + link.skew * (thinner_from + thinner_to);
-}
-
-void Linearisation::solve_air(int r, const State& rhs, State& u) {
+void Linearisation::solve_air(int r, bool moves, const State& rhs, State& u) {
     const RiserNet& riser = net_.risers[at(r)];
     const int end = riser.first + riser.count;
-    for (int i = riser.first; i < end; ++i) {
-        const double out = flows_->out[at(i)], change = out_change_[at(i)];
-        work_[at(i)] = rhs[layout_.air(i)] -
-                       (out > 0.0 ? (change - out * relative_[at(i)]) * flows_->fraction[at(i)] : change);
-    }
+    for (int i = riser.first; i < end; ++i) work_[at(i)] = rhs[layout_.air(i)];
     const double source_moles = std::max(x_[Layout::source], least_moles);
     const double fraction_change =
         (u[Layout::source_air] - flows_->source_fraction * u[Layout::source]) / source_moles;
     work_[at(riser.first)] +=
         supply_change_[at(r)] * flows_->source_fraction + flows_->risers[at(r)].supply * fraction_change;
+    if (moves) add_moved_air(r);
+    air_.solve(r, work_);
+    for (int i = riser.first; i < end; ++i) u[layout_.air(i)] = work_[at(i)];
+}
+
+/// What changes of the flows of gas, and of the gas that the air is part of, do to the air.
+void Linearisation::add_moved_air(int r) {
+    const RiserNet& riser = net_.risers[at(r)];
+    const int end = riser.first + riser.count;
+    for (int i = riser.first; i < end; ++i) {
+        const double out = flows_->out[at(i)], change = out_change_[at(i)];
+        work_[at(i)] -= out > 0.0 ? (change - out * relative_[at(i)]) * flows_->fraction[at(i)] : change;
+    }
+    // The air being what it is, more gas makes it thinner: dz = -z x relative.
+    const auto thinner = [&](int node) { return relative_[at(node)] * flows_->fraction[at(node)]; };
     for (int i = riser.first + 1; i < end; ++i) {
         const int p = net_.parent[at(i)];
-        const Link link{flows_->link[at(i)], flows_->lean[at(i)], flows_->mixing_slope[at(i)],
-                        flows_->mixing_skew[at(i)]};
-        const double change = flux_change(link, link_change_[at(i)], p, i);
+        const double flow = flows_->link[at(i)], here = thinner(i), there = thinner(p);
+        const Flows::Face by = face(i);
+        double carried_thinner = by.parent * there + by.node * here;
+        if (by.far_node >= 0) carried_thinner += by.far * thinner(by.far_node);
+        const double z = carried(flow, flows_->lean[at(i)], flows_->fraction[at(p)], flows_->fraction[at(i)]);
+        const double change = link_change_[at(i)] * z - flow * carried_thinner -
+                              flows_->mixing_slope[at(i)] * (there - here) +
+                              flows_->mixing_skew[at(i)] * (there + here);
         work_[at(i)] += change;
         work_[at(p)] -= change;
     }
     for (std::size_t k = 0; k < riser.loops.size(); ++k) {
         const int a = riser.loops[k].first, b = riser.loops[k].second;
-        const Link link{flows_->loop[at(r)][k], 0.0, flows_->loop_mixing_slope[at(r)][k], 0.0};
-        const double change = flux_change(link, loop_change_[k], a, b);
+        const double flow = flows_->loop[at(r)][k];
+        const double change =
+            loop_change_[k] * carried(flow, 0.0, flows_->fraction[at(a)], flows_->fraction[at(b)]) -
+            flow * carried(flow, 0.0, thinner(a), thinner(b)) -
+            flows_->loop_mixing_slope[at(r)][k] * (thinner(a) - thinner(b));
         work_[at(a)] -= change;
         work_[at(b)] += change;
     }
-    air_.solve(r, work_);
-    for (int i = riser.first; i < end; ++i) u[layout_.air(i)] = work_[at(i)];
 }
 
-void Linearisation::solve_totals(int r, const State& rhs, State& u) const {
+void Linearisation::solve_totals(int r, bool moves, const State& rhs, State& u) const {
     const RiserNet& riser = net_.risers[at(r)];
     double out = 0.0, out_air = 0.0, vented = 0.0, vented_air = 0.0;
     for (int i = riser.first; i < riser.first + riser.count; ++i) {
-        const double flow = flows_->out[at(i)], change = out_change_[at(i)];
+        const double flow = flows_->out[at(i)], change = moves ? out_change_[at(i)] : 0.0;
         if (flow == 0.0 && change == 0.0) continue;
-        const double z = flows_->fraction[at(i)];
+        const double z = flows_->fraction[at(i)], thinner = moves ? z * relative_[at(i)] : 0.0;
         const double air =
-            flow > 0.0 ? change * z + flow * (u[layout_.air(i)] / moles_[at(i)] - z * relative_[at(i)])
-                       : change;
+            flow > 0.0 ? change * z + flow * (u[layout_.air(i)] / moles_[at(i)] - thinner) : change;
         out += change;
         out_air += air;
         const double vents = flows_->vent_area[at(i)];

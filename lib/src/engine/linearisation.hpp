@@ -43,9 +43,11 @@ class Linearisation {
     std::vector<double> relative_;                                ///< change of a node's gas over that gas
     std::vector<double> moles_;                                   ///< in each node
 
-    /// Entries of a matrix over a riser's nodes for what rides on the flows; its pivots without what else
-    /// there is. Not factorised yet.
-    void transport(int r, TreeMatrix& matrix) const;
+    /// What rides on the flows: traces come from upstream as it is, and mix without moving anything.
+    enum class Rider { air, trace };
+    /// Entries of a matrix over a riser's nodes for one; its pivots without what else there is. Not
+    /// factorised yet.
+    void transport(int r, Rider rider, TreeMatrix& matrix) const;
 
   private:
     /// What only plants with water have; before the gas, which feels it.
@@ -54,16 +56,15 @@ class Linearisation {
     virtual void prepare_gas() = 0;
     /// Entries of the gas, and the changes of the supplies.
     virtual void solve_gas(const State& rhs, State& u) = 0;
-    virtual void gas_changes(int r, const State& u) = 0;
+    /// False where none of a riser's gas moves: then the changes are not filled in.
+    virtual bool gas_changes(int r, const State& u) = 0;
 
     void prepare_air(int r);
     void solve_source_air(const State& rhs, State& u) const;
-    void solve_air(int r, const State& rhs, State& u);
-    void solve_totals(int r, const State& rhs, State& u) const;
-    struct Link {
-        double flow, lean, mixing, skew;
-    };
-    double flux_change(const Link& link, double change, int from, int to) const;
+    void solve_air(int r, bool moves, const State& rhs, State& u);
+    void add_moved_air(int r);
+    void solve_totals(int r, bool moves, const State& rhs, State& u) const;
+    Flows::Face face(int node) const;
 
     double source_air_diagonal_ = 1.0;
     TreeMatrix air_;

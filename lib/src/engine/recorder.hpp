@@ -156,7 +156,7 @@ class HistoryRecorder {
               Machine machine = Machine::off);
     /// Moment of the next row [s]; infinite when all are written.
     double next_time() const;
-    /// Writes the row that is due at this very moment, if one is.
+    /// Writes the row that is due at this very moment, if one is; the state is what holds at next_time().
     void row_at(double time, const State& x, const SourceClock::Reading& clock);
     /// Gas that a riser has lost in trips so far, less air it took in [mol]: no vent and no leak tells of it.
     void add_lost(int r, double all) { lost_[static_cast<std::size_t>(r)] = all; }

@@ -41,6 +41,7 @@ void ResolvedDynamics::gas_of(const State& x, int r, Flows& flows, State& dxdt) 
     if (!holds) supply_of(x, r, flows);
     steady_flows(r, flows);
     links_of(x, r, flows, dxdt);
+    mixing_of(x, r, flows);
     double& entry = dxdt[layout().riser(r)];
     own.out = -entry;
     breathe(x, r, {x[layout().riser(r)]}, own, flows.thermal[at(r)]);
@@ -76,26 +77,38 @@ void ResolvedDynamics::links_of(const State& x, int r, Flows& flows, State& dxdt
     };
     for (int i = riser.first + 1; i < riser.first + riser.count; ++i) {
         const int p = net.parent[at(i)];
-        const Passage link = passage(x, p, i, net.friction[at(i)], net.mixing[at(i)], flows.link[at(i)],
-                                     flows.steady_link[at(i)], flows);
+        const Passage link =
+            passage(x, p, i, net.friction[at(i)], flows.link[at(i)], flows.steady_link[at(i)], flows);
         flows.link[at(i)] = link.flow;
         flows.link_slope[at(i)] = link.slopes;
-        flows.mixing[at(i)] = link.mixing.g;
-        flows.mixing_slope[at(i)] = link.mixing.slope;
-        flows.mixing_skew[at(i)] = link.mixing.skew;
         move(link.flow, p, i);
     }
     for (std::size_t k = 0; k < riser.loops.size(); ++k) {
         const LoopLink& loop = riser.loops[k];
         double& flow = flows.loop[at(r)][k];
-        const Passage link = passage(x, loop.first, loop.second, loop.friction, loop.mixing, flow,
-                                     flows.steady_loop[at(r)][k], flows);
+        const Passage link =
+            passage(x, loop.first, loop.second, loop.friction, flow, flows.steady_loop[at(r)][k], flows);
         flow = link.flow;
         flows.loop_slope[at(r)][k] = link.slopes;
-        flows.loop_mixing[at(r)][k] = link.mixing.g;
-        flows.loop_mixing_slope[at(r)][k] = link.mixing.slope;
         move(link.flow, loop.first, loop.second);
     }
+}
+
+void ResolvedDynamics::mixing_of(const State& x, int r, Flows& flows) const {
+    if (!network().any_mixing) return;
+    const RiserNet& riser = network().risers[at(r)];
+    MixingBatch& batch = flows.mixing_batch[at(r)];
+    const auto set_gas = [&](int link, int a, int b) {
+        const double middle = 0.5 * (pressure(x, a, flows) + pressure(x, b, flows));
+        batch.set_gas(link, mixing_gas(middle, thermal(flows, a).temperature));
+    };
+    for (int i = riser.first + 1; i < riser.first + riser.count; ++i) {
+        set_gas(i - riser.first, network().parent[at(i)], i);
+        batch.set_flow(i - riser.first, flows.link[at(i)]);
+    }
+    for (std::size_t k = 0; k < riser.loops.size(); ++k)
+        set_gas(riser.count + static_cast<int>(k), riser.loops[k].first, riser.loops[k].second);
+    mix(r, flows);
 }
 
 void ResolvedDynamics::outlet_of(const State& x, int node, Flows& flows) const {
@@ -117,8 +130,8 @@ void ResolvedDynamics::outlet_of(const State& x, int node, Flows& flows) const {
 }
 
 ResolvedDynamics::Passage ResolvedDynamics::passage(const State& x, int a, int b,
-                                                    const LinkFriction& friction, const LinkMixing& mixing,
-                                                    double guess, double towards, const Flows& flows) const {
+                                                    const LinkFriction& friction, double guess,
+                                                    double towards, const Flows& flows) const {
     const Network& net = network();
     const double pa = pressure(x, a, flows), pb = pressure(x, b, flows);
     // One gas in the whole link, between those of its ends: then the law is smooth where the flow turns.
@@ -134,11 +147,6 @@ ResolvedDynamics::Passage ResolvedDynamics::passage(const State& x, int a, int b
     out.flow = found.flow;
     out.slopes = {2.0 * pa * found.slope * pressure_per_mole(flows, a),
                   -2.0 * pb * found.slope * pressure_per_mole(flows, b)};
-    if (mixing.active()) {
-        const double temperature = thermal(flows, a).temperature;
-        out.mixing =
-            exchange(mixing, a, b, found.flow, mixing_gas(0.5 * (pa + pb), temperature), flows, nullptr);
-    }
     return out;
 }
 

@@ -18,14 +18,14 @@ class ResolvedDynamics : public Dynamics {
     void outlet_of(const State& x, int node, Flows& flows) const;
     /// Flows that would keep the pressure uniform: what disturbed ones fall back to at once in ordinary pipe.
     void steady_flows(int r, Flows& flows) const;
-    /// Flow from node a to node b, the last one known given as a guess; its slopes; and the mixing between.
+    void mixing_of(const State& x, int r, Flows& flows) const;
+    /// Flow from node a to node b, the last one known given as a guess; and its slopes.
     struct Passage {
         double flow = 0.0;
         Flows::Slopes slopes;
-        Exchange mixing;
     };
-    Passage passage(const State& x, int a, int b, const LinkFriction& friction, const LinkMixing& mixing,
-                    double guess, double towards, const Flows& flows) const;
+    Passage passage(const State& x, int a, int b, const LinkFriction& friction, double guess, double towards,
+                    const Flows& flows) const;
     const Thermal& thermal(const Flows& flows, int node) const {
         return flows.thermal[static_cast<std::size_t>(network().riser_of[static_cast<std::size_t>(node)])];
     }

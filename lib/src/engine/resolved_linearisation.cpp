@@ -102,7 +102,7 @@ double ResolvedLinearisation::asked_change(int r, const State& u) const {
     return change;
 }
 
-void ResolvedLinearisation::gas_changes(int r, const State& u) {
+bool ResolvedLinearisation::gas_changes(int r, const State& u) {
     const RiserNet& riser = net_.risers[at(r)];
     const int end = riser.first + riser.count;
     for (int i = riser.first; i < end; ++i) {
@@ -118,6 +118,7 @@ void ResolvedLinearisation::gas_changes(int r, const State& u) {
         loop_change_[k] = slopes.from * u[layout_.gas(riser.loops[k].first)] +
                           slopes.to * u[layout_.gas(riser.loops[k].second)];
     }
+    return true;
 }
 
 }  // namespace oxfade::engine

@@ -14,7 +14,7 @@ class ResolvedLinearisation : public Linearisation {
     void prepare_gas() override;
     void prepare_tree(int r);
     void solve_gas(const State& rhs, State& u) override;
-    void gas_changes(int r, const State& u) override;
+    bool gas_changes(int r, const State& u) override;
     /// Change of the supply that keeps the node where gas enters as it is.
     double asked_change(int r, const State& u) const;
     double at_entry(int r, const std::vector<double>& b) const;

@@ -163,7 +163,7 @@ double Simulation::error_norm(const State& error) const {
         const double relative = std::abs(e) / scale;
         if (!(relative <= worst)) worst = relative;  // a NaN stays
     };
-    const double floor = net_.gases.composition_floor(), margin = net_.composition_margin();
+    const double floor = net_.composition_floor(), margin = net_.composition_margin();
     const double source = std::max(std::abs(dense_.x1[Layout::source]), 1e-12);
     look(error[Layout::source], source);
     look(error[Layout::source_air], std::abs(dense_.x1[Layout::source_air]) + floor * source);

@@ -20,8 +20,7 @@ class LinearlyImplicit : public StepMethod {
 
     void step(DenseStep& dense, const Flows& flows, State& error) override {
         system_.flows_at_start = &flows;
-        system_.scratch.lean = flows.lean;
-        system_.scratch.keep_lean = true;
+        system_.scratch.within_step = true;
         stepper_.do_step(system_, dense.x0, dense.f0, dense.begin, dense.x1, dense.size, error);
     }
 

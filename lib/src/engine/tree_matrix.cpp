@@ -16,6 +16,11 @@ TreeMatrix::TreeMatrix(const Network& net) : net_(net) {
 void TreeMatrix::factorise(int r, Entry entry) {
     const RiserNet& riser = net_.risers[at(r)];
     factors_[at(r)].entry = entry;
+    if (!far.empty()) {
+        factorise_far(riser, entry);
+        if (!riser.loops.empty()) factorise_loops(r);
+        return;
+    }
     for (int i = riser.first + 1; i < riser.first + riser.count; ++i) {
         pivot[at(i)] += up[at(i)];
         const int p = net_.parent[at(i)];
@@ -31,6 +36,53 @@ void TreeMatrix::factorise(int r, Entry entry) {
     }
     inverse_[at(riser.first)] = 1.0 / pivot[at(riser.first)];
     if (!riser.loops.empty()) factorise_loops(r);
+}
+
+/// Each node's row gives it by its parent and that one's parent; so does what flows along its link.
+void TreeMatrix::factorise_far(const RiserNet& riser, Entry entry) {
+    for (auto* v : {&own_, &by_parent_, &by_far_}) v->resize(pivot.size());
+    for (int i = riser.first; i < riser.first + riser.count; ++i) down_over_[at(i)] = 0.0;
+    // down_over_ gathers what the links to its children take of u[parent of i].
+    for (int i = riser.first + riser.count - 1; i > riser.first; --i) {
+        const int p = net_.parent[at(i)];
+        double diagonal = pivot[at(i)] + up[at(i)], to_parent = down[at(i)] - down_over_[at(i)];
+        double to_far = 0.0;
+        own_[at(i)] = up[at(i)];
+        double link_parent = down[at(i)], link_far = 0.0;
+        if (far_node[at(i)] >= 0 && reaches_child(i)) {
+            const int child = far_node[at(i)];
+            diagonal -= far[at(i)] * by_parent_[at(child)];
+            to_parent += far[at(i)] * by_far_[at(child)];
+            own_[at(i)] -= far[at(i)] * by_parent_[at(child)];
+            link_parent += far[at(i)] * by_far_[at(child)];
+        } else if (far_node[at(i)] >= 0) {
+            to_far = link_far = far[at(i)];
+        }
+        inverse_[at(i)] = 1.0 / diagonal;
+        by_parent_[at(i)] = to_parent * inverse_[at(i)];
+        by_far_[at(i)] = to_far * inverse_[at(i)];
+        if (p == riser.first && entry == Entry::held) continue;
+        pivot[at(p)] += link_parent - own_[at(i)] * by_parent_[at(i)];
+        down_over_[at(p)] += link_far - own_[at(i)] * by_far_[at(i)];
+    }
+    inverse_[at(riser.first)] = 1.0 / pivot[at(riser.first)];
+}
+
+void TreeMatrix::solve_far(const RiserNet& riser, Entry entry, std::vector<double>& b) const {
+    for (int i = riser.first + riser.count - 1; i > riser.first; --i) {
+        const int p = net_.parent[at(i)];
+        double& own = b[at(i)];
+        double reached = 0.0;
+        if (far_node[at(i)] >= 0 && reaches_child(i)) reached = far[at(i)] * b[at(far_node[at(i)])];
+        own = (own + reached) * inverse_[at(i)];
+        if (p != riser.first || entry == Entry::free) b[at(p)] += own_[at(i)] * own - reached;
+    }
+    b[at(riser.first)] *= inverse_[at(riser.first)];
+    for (int i = riser.first + 1; i < riser.first + riser.count; ++i) {
+        const int p = net_.parent[at(i)];
+        b[at(i)] += by_parent_[at(i)] * b[at(p)];
+        if (by_far_[at(i)] != 0.0) b[at(i)] += by_far_[at(i)] * b[at(net_.parent[at(p)])];
+    }
 }
 
 void TreeMatrix::factorise_loops(int r) {
@@ -57,6 +109,7 @@ void TreeMatrix::factorise_loops(int r) {
 }
 
 void TreeMatrix::solve_tree(const RiserNet& riser, Entry entry, std::vector<double>& b) const {
+    if (!far.empty()) return solve_far(riser, entry, b);
     // Along a run of pipe what passes from one node to the next stays at hand.
     const int* parent = net_.parent.data();
     double* const rows = b.data();

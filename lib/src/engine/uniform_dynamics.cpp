@@ -127,47 +127,33 @@ void UniformDynamics::breathe_line(const BreathingLine& line, int r, const Mixin
         const double own = flows.moles[at(i)] * per_mole;
         volume += own;
         while (piece + 1 < line.pieces.size() && volume > line.pieces[piece].until * (1.0 + 1e-9)) ++piece;
-        LinkMixing link = net.mixing[at(i)];
-        link.count = 1;
-        link.pieces[0] = line.pieces[piece].pipe;
+        LinkMixing::Piece pipe = line.pieces[piece].pipe;
         // From the mouth: where the cell begins, and half of it and of the one before [m].
-        const double by_area = line.copies / link.pieces[0].area;
+        const double by_area = line.copies / pipe.area;
         const double begin = (line.volume - volume) * by_area, half = 0.5 * own * by_area;
         flows.reach[at(i)] = k == 0 ? 0.0 : 0.5 * flows.moles[at(before)] * per_mole * by_area;
-        flows.step[at(i)] = flows.reach[at(i)] + half;
-        link.pieces[0].length = beyond(line.stirred, begin - flows.reach[at(i)], begin) +
-                                beyond(line.stirred, begin, begin + half);
-        const double flow = flows.link[at(i)] + line.carried[at(k)] * gain;
-        const Exchange e = exchange(link, before, i, flow, gas, flows, &flows.counter_speed[at(i)]);
-        flows.mixing[at(i)] = e.g;
-        flows.mixing_slope[at(i)] = e.slope;
-        flows.mixing_skew[at(i)] = e.skew;
+        flows.inverse_step[at(i)] = 1.0 / (flows.reach[at(i)] + half);
+        pipe.length = beyond(line.stirred, begin - flows.reach[at(i)], begin) +
+                      beyond(line.stirred, begin, begin + half);
+        const int which = i - net.risers[at(r)].first;
+        flows.mixing_batch[at(r)].set_piece(which, pipe);
+        flows.mixing_batch[at(r)].set_flow(which, flows.link[at(i)] + line.carried[at(k)] * gain);
     }
 }
 
 void UniformDynamics::mixing_of(int r, Flows& flows) const {
     const Network& net = network();
     const RiserNet& riser = net.risers[at(r)];
-    MixingGas gas;
-    if (net.any_mixing) gas = mixing_gas(flows.risers[at(r)].pressure, flows.thermal[at(r)].temperature);
-    for (int i = riser.first; i < riser.first + riser.count; ++i) {
-        const bool active =
-            net.any_mixing && i > riser.first && net.mixing[at(i)].active() && !net.breathing[at(i)];
-        const Exchange e = active ? exchange(net.mixing[at(i)], net.parent[at(i)], i, flows.link[at(i)], gas,
-                                             flows, &flows.counter_speed[at(i)])
-                                  : Exchange{};
-        flows.mixing[at(i)] = e.g;
-        flows.mixing_slope[at(i)] = e.slope;
-        flows.mixing_skew[at(i)] = e.skew;
+    if (!net.any_mixing) {
+        std::fill_n(flows.mixing.begin() + riser.first, riser.count, 0.0);
+        return;
     }
-    if (!net.any_mixing) return;
+    MixingBatch& batch = flows.mixing_batch[at(r)];
+    const MixingGas gas = mixing_gas(flows.risers[at(r)].pressure, flows.thermal[at(r)].temperature);
+    batch.set_gas(gas);
+    for (int k = 1; k < riser.count; ++k) batch.set_flow(k, flows.link[at(riser.first + k)]);
     for (const BreathingLine& line : riser.lines) breathe_line(line, r, gas, flows);
-    for (std::size_t k = 0; k < riser.loops.size(); ++k) {
-        const Exchange e = exchange(riser.loops[k].mixing, riser.loops[k].first, riser.loops[k].second,
-                                    flows.loop[at(r)][k], gas, flows, nullptr);
-        flows.loop_mixing[at(r)][k] = e.g;
-        flows.loop_mixing_slope[at(r)][k] = e.slope;
-    }
+    mix(r, flows);
 }
 
 }  // namespace oxfade::engine

@@ -51,10 +51,11 @@ void UniformLinearisation::solve_gas(const State& rhs, State& u) {
     }
 }
 
-void UniformLinearisation::gas_changes(int r, const State& u) {
+bool UniformLinearisation::gas_changes(int r, const State& u) {
     const RiserNet& riser = net_.risers[at(r)];
     const Flows::OfRiser& f = flows_->risers[at(r)];
     const double riser_change = u[layout_.riser(r)];
+    if (riser_change == 0.0 && supply_change_[at(r)] == 0.0) return false;
     const double relative = riser_change / moles_in_riser_vessel(r);
     const double out_relative = holds(r) ? 0.0 : relative_slope(f) * riser_change;
     const double gain_change = supply_change_[at(r)] - f.out * out_relative;
@@ -68,6 +69,7 @@ void UniformLinearisation::gas_changes(int r, const State& u) {
     }
     sweep_flows(net_, riser, need_, link_change_);
     if (!riser.loops.empty()) close_loops(net_, riser, link_change_, loop_change_);
+    return true;
 }
 
 }  // namespace oxfade::engine

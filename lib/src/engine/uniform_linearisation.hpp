@@ -13,7 +13,7 @@ class UniformLinearisation : public Linearisation {
   private:
     void prepare_gas() override;
     void solve_gas(const State& rhs, State& u) override;
-    void gas_changes(int r, const State& u) override;
+    bool gas_changes(int r, const State& u) override;
 
     double source_diagonal_ = 1.0;        ///< receiver's pivot
     std::vector<double> riser_diagonal_;  ///< each riser's pivot

@@ -315,7 +315,6 @@ void WetDynamics::mixing_of(int r, Flows& flows) const {
     const RiserNet& riser = net.risers[at(r)];
     if (!net.any_mixing) {
         std::fill_n(flows.mixing.begin() + riser.first, riser.count, 0.0);
-        std::fill_n(flows.mixing_slope.begin() + riser.first, riser.count, 0.0);
         return;
     }
     const auto excess = mass_excess(net.gases);
@@ -328,28 +327,24 @@ void WetDynamics::mixing_of(int r, Flows& flows) const {
     std::vector<MixingGas> gases;
     for (int z = zone_begin(r); z < zone_end(r); ++z)
         gases.push_back(mixing_gas(flows.water.pressure[at(z)], flows.thermal[at(r)].temperature));
-    const auto gas_at = [&](int node) -> const MixingGas& {
-        return gases[at(net.zone_of[at(node)] - zone_begin(r))];
-    };
-    for (int i = riser.first; i < riser.first + riser.count; ++i) {
-        const bool active = net.any_mixing && i > riser.first && net.mixing[at(i)].active();
-        const double share = active ? link_share(i, flows) : 0.0;
-        Exchange e;
-        if (share > 0.0) {
-            e = exchange(net.mixing[at(i)], net.parent[at(i)], i, flows.link[at(i)], gas_at(i), flows,
-                         &flows.counter_speed[at(i)], other_mass(i) - other_mass(net.parent[at(i)]));
-        }
-        flows.mixing[at(i)] = share * e.g;
-        flows.mixing_slope[at(i)] = share * e.slope;
-        flows.mixing_skew[at(i)] = share * e.skew;
+    const auto gas_at = [&](int node) { return gases[at(net.zone_of[at(node)] - zone_begin(r))]; };
+    MixingBatch& batch = flows.mixing_batch[at(r)];
+    for (int i = riser.first + 1; i < riser.first + riser.count; ++i) {
+        const int k = i - riser.first;
+        batch.set_gas(k, gas_at(i), other_mass(i) - other_mass(net.parent[at(i)]));
+        batch.set_flow(k, flows.link[at(i)]);
     }
     for (std::size_t k = 0; k < riser.loops.size(); ++k) {
         const LoopLink& loop = riser.loops[k];
-        const Exchange e =
-            exchange(loop.mixing, loop.first, loop.second, flows.loop[at(r)][k], gas_at(loop.first), flows,
-                     nullptr, other_mass(loop.second) - other_mass(loop.first));
-        flows.loop_mixing[at(r)][k] = e.g;
-        flows.loop_mixing_slope[at(r)][k] = e.slope;
+        batch.set_gas(riser.count + static_cast<int>(k), gas_at(loop.first),
+                      other_mass(loop.second) - other_mass(loop.first));
+    }
+    mix(r, flows);
+    for (int i = riser.first + 1; i < riser.first + riser.count; ++i) {
+        const double share = link_share(i, flows);
+        flows.mixing[at(i)] *= share;
+        flows.mixing_slope[at(i)] *= share;
+        flows.mixing_skew[at(i)] *= share;
     }
 }
 

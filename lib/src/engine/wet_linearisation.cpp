@@ -51,9 +51,9 @@ void WetLinearisation::prepare_gas() {
 void WetLinearisation::prepare_water() {
     const WaterFlows& water = flows_->water;
     for (int r = 0; r < layout_.risers; ++r) {
-        transport(r, plain_);
+        transport(r, Rider::trace, plain_);
         plain_.factorise(r);
-        transport(r, vapour_);
+        transport(r, Rider::trace, vapour_);
         const RiserNet& riser = net_.risers[at(r)];
         for (int i = riser.first; i < riser.first + riser.count; ++i) {
             vapour_.pivot[at(i)] -= water.film_by_vapour[at(i)] * film_fade(i);
@@ -201,7 +201,7 @@ void WetLinearisation::solve_gas(const State& rhs, State& u) {
     }
 }
 
-void WetLinearisation::gas_changes(int r, const State& u) {
+bool WetLinearisation::gas_changes(int r, const State& u) {
     const RiserNet& riser = net_.risers[at(r)];
     const WaterFlows& water = flows_->water;
     const int entry = wet_.zone_begin(r);
@@ -218,6 +218,7 @@ void WetLinearisation::gas_changes(int r, const State& u) {
     }
     wet_.sweep(r, need_, link_change_);
     if (!riser.loops.empty()) close_loops(net_, riser, link_change_, loop_change_);
+    return true;
 }
 
 }  // namespace oxfade::engine

@@ -19,7 +19,7 @@ class WetLinearisation : public Linearisation {
     void prepare_water() override;
     void solve_water(const State& rhs, State& u) override;
     void solve_gas(const State& rhs, State& u) override;
-    void gas_changes(int r, const State& u) override;
+    bool gas_changes(int r, const State& u) override;
 
     void solve_liquids(const State& rhs, State& u);
     void solve_dissolving(int r, Layout::Trace which, const State& rhs, State& u);

@@ -3,6 +3,7 @@
 #include "engine/lanes/lane_cycles.hpp"
 #include "engine/lanes/lane_fill.hpp"
 #include "engine/lanes/lane_pure.hpp"
+#include "engine/lanes/mixing_kernel.hpp"
 #include "engine/lanes/sweep_kernel.hpp"
 
 namespace oxfade::engine::OXFADE_ISA {
@@ -50,6 +51,7 @@ const Kernels kernels{
     [](SweepView& view, double t, double* z, const double* moles, double* exposure) {
         SweepKernel(view).carry(t, z, moles, exposure);
     },
+    [](MixingView& view) { MixingKernel(view).run(); },
     lane_memory,
     run_lanes,
 };

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "engine/lanes/lane_run.hpp"
+#include "engine/lanes/mixing_view.hpp"
 #include "engine/lanes/series_view.hpp"
 #include "engine/lanes/sweep_view.hpp"
 
@@ -19,6 +20,8 @@ struct Kernels {
     double (*sweep_attempt)(SweepView&, double size);
     void (*sweep_settle)(SweepView&);
     void (*sweep_carry)(SweepView&, double t, double* z, const double* moles, double* exposure);
+    // What gas trades between compartments by itself.
+    void (*mix)(MixingView&);
     // Of an ensemble: numbers it needs as memory, all of its runs.
     int (*lane_memory)(int nodes);
     void (*run_lanes)(const LaneBatch&);

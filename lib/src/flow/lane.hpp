@@ -1,11 +1,15 @@
 #pragma once
 
-/// A vector of eight numbers, one a run. See series_kernel.hpp for what this may include.
+/// A vector of eight numbers, and what is written for one number and for eight alike. It includes no standard
+/// library: see engine/lanes/series_kernel.hpp.
 #ifndef OXFADE_ISA
 #error "OXFADE_ISA names the instruction set this is compiled for"
 #endif
 
-namespace oxfade::engine::OXFADE_ISA {
+#pragma GCC diagnostic push
+#pragma GCC diagnostic ignored "-Wpsabi"
+
+namespace oxfade::flow::OXFADE_ISA {
 
 constexpr int lanes = 8;
 typedef double Lane __attribute__((vector_size(8 * lanes)));
@@ -22,6 +26,23 @@ inline bool any(const Mask& mask) {
     return found != 0;
 }
 inline bool any(bool mask) { return mask; }
+inline Mask both(const Mask& a, const Mask& b) { return a & b; }
+inline bool both(bool a, bool b) { return a && b; }
+inline Mask either(const Mask& a, const Mask& b) { return a | b; }
+inline bool either(bool a, bool b) { return a || b; }
+inline Mask not_so(const Mask& a) { return ~a; }
+inline bool not_so(bool a) { return !a; }
+
+template <class E>
+E load(const double* from) {
+    E r;
+    __builtin_memcpy(&r, from, sizeof r);
+    return r;
+}
+template <class E>
+void store(double* to, const E& value) {
+    __builtin_memcpy(to, &value, sizeof value);
+}
 
 template <class E>
 E least(const E& a, const E& b) {
@@ -42,10 +63,18 @@ inline Lane root(const Lane& a) {
     for (int i = 0; i < lanes; ++i) r[i] = __builtin_sqrt(a[i]);
     return r;
 }
+inline double cube_root(double a) { return __builtin_cbrt(a); }
+inline Lane cube_root(const Lane& a) {
+    Lane r{};
+    for (int i = 0; i < lanes; ++i) r[i] = __builtin_cbrt(a[i]);
+    return r;
+}
 inline Lane whole(const Lane& a) {
     Lane r{};
     for (int i = 0; i < lanes; ++i) r[i] = __builtin_floor(a[i]);
     return r;
 }
 
-}  // namespace oxfade::engine::OXFADE_ISA
+}  // namespace oxfade::flow::OXFADE_ISA
+
+#pragma GCC diagnostic pop

@@ -1,0 +1,168 @@
+#include "engine/mixing_batch.hpp"
+
+#include <algorithm>
+#include <iterator>
+
+#include "engine/lanes/dispatch.hpp"
+#include "oxfade/gas/constants.hpp"
+
+namespace oxfade::engine {
+namespace {
+
+std::size_t at(int i) { return static_cast<std::size_t>(i); }
+
+constexpr int packed = 8;  ///< rows the kernel works on at once
+
+using Numbers = double* MixingView::*;
+constexpr Numbers numbers[] = {&MixingView::flow,
+                               &MixingView::area,
+                               &MixingView::inverse_area,
+                               &MixingView::area_over_length,
+                               &MixingView::inverse_over_all,
+                               &MixingView::radius,
+                               &MixingView::inverse_radius,
+                               &MixingView::sine,
+                               &MixingView::cosine,
+                               &MixingView::density,
+                               &MixingView::inverse_density,
+                               &MixingView::diffusivity,
+                               &MixingView::inverse_diffusivity,
+                               &MixingView::viscosity,
+                               &MixingView::expansion,
+                               &MixingView::other,
+                               &MixingView::speed,
+                               &MixingView::g,
+                               &MixingView::slope,
+                               &MixingView::by_contrast};
+using Nodes = int* MixingView::*;
+constexpr Nodes nodes[] = {&MixingView::from, &MixingView::to, &MixingView::mouth};
+
+template <class Row>
+void point_to(MixingView& view, Row row, auto*& next, int stride) {
+    view.*row = next;
+    next += stride;
+}
+
+}  // namespace
+
+MixingBatch::MixingBatch(const Network& net, const RiserNet& riser) : kernels_(best_kernels()) {
+    view_.mass_product = net.gases.mass_product;
+    view_.mass_excess = net.gases.mass_excess;
+    view_.viscosity_excess = net.gases.viscosity_excess;
+    view_.gravity = gas::standard_gravity;
+    view_.molecular = net.kinds.molecular;
+    view_.buoyant = net.kinds.buoyant;
+    view_.shear = net.kinds.shear;
+    const int most = 2 * (riser.count + static_cast<int>(riser.loops.size())) + packed;
+    memory_.assign(std::size(numbers) * at(most), 0.0);
+    nodes_.assign(std::size(nodes) * at(most), riser.first);
+    double* number = memory_.data();
+    for (const Numbers row : numbers) point_to(view_, row, number, most);
+    int* node = nodes_.data();
+    for (const Nodes row : nodes) point_to(view_, row, node, most);
+    warming_.assign(at(most), 0.0);
+    // Rows that fill up the last eight have to make sense: a pipe too narrow for anything to flow.
+    for (int k = 0; k < most; ++k) {
+        fill_row(k, {1.0, 1.0, 1e-3, 0.0, 1.0}, 1.0);
+        fill_gas(k, {1.0, 1.0, 1.0, 1.0});
+    }
+    links_.emplace_back();
+    for (int i = riser.first + 1; i < riser.first + riser.count; ++i) {
+        LinkMixing mixing = net.mixing[at(i)];
+        if (net.breathing[at(i)]) mixing.count = std::min(mixing.count, 1);
+        add(mixing, net.parent[at(i)], i);
+    }
+    for (const LoopLink& loop : riser.loops) add(loop.mixing, loop.first, loop.second);
+}
+
+void MixingBatch::fill_row(int k, const LinkMixing::Piece& piece, double over_all) {
+    view_.area[k] = piece.area;
+    view_.inverse_area[k] = 1.0 / piece.area;
+    view_.area_over_length[k] = piece.area / piece.length;
+    view_.inverse_over_all[k] = 1.0 / over_all;
+    view_.radius[k] = piece.radius;
+    view_.inverse_radius[k] = 1.0 / piece.radius;
+    view_.sine[k] = piece.sine;
+    view_.cosine[k] = piece.cosine;
+}
+
+void MixingBatch::fill_gas(int k, const MixingGas& gas) {
+    view_.density[k] = gas.density;
+    view_.inverse_density[k] = 1.0 / gas.density;
+    view_.diffusivity[k] = gas.diffusivity;
+    view_.inverse_diffusivity[k] = 1.0 / gas.diffusivity;
+    view_.viscosity[k] = gas.viscosity;
+    view_.expansion[k] = warming_[at(k)] / gas.temperature;
+}
+
+void MixingBatch::add(const LinkMixing& mixing, int from, int to) {
+    Link link{view_.count, 0, std::max(mixing.fixed, 0.0)};
+    if (mixing.fixed < 0.0) link.count = mixing.count;
+    double resistance = 0.0;
+    for (int p = 0; p < link.count; ++p) {
+        const LinkMixing::Piece& piece = mixing.pieces[at(p)];
+        resistance += piece.length / piece.area;
+    }
+    for (int p = 0; p < link.count; ++p) {
+        const LinkMixing::Piece& piece = mixing.pieces[at(p)];
+        const int k = view_.count++;
+        view_.from[k] = from;
+        view_.to[k] = to;
+        view_.mouth[k] = mixing.mouth;
+        warming_[at(k)] = mixing.warming;
+        fill_row(k, piece, link.count == 1 ? piece.length : resistance * piece.area);
+    }
+    links_.push_back(link);
+}
+
+void MixingBatch::set_gas(const MixingGas& gas) {
+    if (gas == gas_) return;
+    gas_ = gas;
+    for (int k = 0; k < view_.count; ++k) fill_gas(k, gas);
+}
+
+void MixingBatch::set_gas(int which, const MixingGas& gas, double other) {
+    const Link& link = links_[at(which)];
+    for (int k = link.first; k < link.first + link.count; ++k) {
+        fill_gas(k, gas);
+        view_.other[k] = other;
+    }
+}
+
+void MixingBatch::set_piece(int which, const LinkMixing::Piece& piece) {
+    const Link& link = links_[at(which)];
+    if (link.count == 1) fill_row(link.first, piece, piece.length);
+}
+
+void MixingBatch::run(const std::vector<double>& fraction, bool with_slopes) {
+    view_.fraction = fraction.data();
+    view_.with_slopes = with_slopes;
+    kernels_.mix(view_);
+}
+
+Exchange MixingBatch::result(int which) const {
+    const Link& link = links_[at(which)];
+    if (link.count == 0) return {link.fixed, link.fixed, 0.0};
+    const int k = link.first;
+    Exchange out{view_.g[k], 0.0, 0.0};
+    if (link.count == 2) out.g = 1.0 / (1.0 / view_.g[k] + 1.0 / view_.g[k + 1]);  // in series
+    if (!view_.with_slopes) return out;
+    out.slope = view_.slope[k];
+    double by_contrast = view_.by_contrast[k];
+    if (link.count == 2) {
+        const double first = 1.0 / view_.slope[k], second = 1.0 / view_.slope[k + 1];
+        out.slope = 1.0 / (first + second);
+        by_contrast = (first * by_contrast + second * view_.by_contrast[k + 1]) * out.slope;
+    }
+    // Further away from what the mouth holds, the counter-flow carries more.
+    const double before = view_.fraction[view_.from[k]], beyond = view_.fraction[view_.to[k]];
+    const double contrast = 0.5 * (before + beyond) - view_.fraction[view_.mouth[k]];
+    if (view_.from[k] == view_.mouth[k]) {
+        out.slope += 0.5 * by_contrast;
+    } else {
+        out.skew = (beyond - before) * contrast > 0.0 ? 0.5 * by_contrast : -0.5 * by_contrast;
+    }
+    return out;
+}
+
+}  // namespace oxfade::engine

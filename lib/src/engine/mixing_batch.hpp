@@ -1,0 +1,73 @@
+#pragma once
+
+#include <cstddef>
+#include <vector>
+
+#include "engine/lanes/kernels.hpp"
+#include "engine/network.hpp"
+
+namespace oxfade::engine {
+
+/// What mixing between two nodes depends on beside where they are.
+struct MixingGas {
+    double density = 0.0;      ///< [mol/m3]
+    double temperature = 0.0;  ///< [K]
+    double diffusivity = 0.0;  ///< [m2/s]
+    double viscosity = 0.0;    ///< of the product, kinematic for a molar mass of 1 kg/mol [m2/s kg/mol]
+
+    bool operator==(const MixingGas&) const = default;
+};
+
+/// What a link trades between its nodes a and b.
+struct Exchange {
+    double g = 0.0;      ///< G [mol/s]
+    double slope = 0.0;  ///< d(G dz)/d(dz)
+    double skew = 0.0;   ///< -d(flux)/d(z_a + z_b), of the flux from a to b
+};
+
+/// Mixing across all links of a riser at once: eq. 8 to 11. Links have the number of their node less that of
+/// the riser's first; behind them come the loop links.
+class MixingBatch {
+  public:
+    MixingBatch(const Network& net, const RiserNet& riser);
+    MixingBatch(MixingBatch&&) = default;  // not copied: the view points into it
+
+    /// The gas in all links.
+    void set_gas(const MixingGas& gas);
+    /// The gas in one link; `other` as MixingView has it.
+    void set_gas(int link, const MixingGas& gas, double other = 0.0);
+    /// Where the link of a line that breathes is now: along this piece.
+    void set_piece(int link, const LinkMixing::Piece& piece);
+    /// @param flow along it [mol/s]
+    void set_flow(int link, double flow) {
+        const Link& l = links_[static_cast<std::size_t>(link)];
+        for (int k = l.first; k < l.first + l.count; ++k) view_.flow[k] = flow;
+    }
+    /// @param fraction of air in each node of the network @param with_slopes whether anyone will look at them
+    void run(const std::vector<double>& fraction, bool with_slopes);
+    Exchange result(int link) const;
+    /// G of a link [mol/s], where nobody asked for slopes.
+    double g(int link) const {
+        const Link& l = links_[static_cast<std::size_t>(link)];
+        return l.count == 1 ? view_.g[l.first] : result(link).g;
+    }
+
+  private:
+    struct Link {
+        int first = 0, count = 0;  ///< rows of the view
+        double fixed = 0.0;        ///< [mol/s], where there are none
+    };
+    void add(const LinkMixing& mixing, int from, int to);
+    void fill_row(int k, const LinkMixing::Piece& piece, double over_all);
+    void fill_gas(int k, const MixingGas& gas);
+
+    const Kernels& kernels_;
+    MixingView view_{};
+    std::vector<double> memory_;  ///< what the view points to
+    std::vector<int> nodes_;
+    std::vector<double> warming_;  ///< of each row, as LinkMixing
+    std::vector<Link> links_;
+    MixingGas gas_;
+};
+
+}  // namespace oxfade::engine
