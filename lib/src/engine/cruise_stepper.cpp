@@ -3,8 +3,6 @@
 #include <algorithm>
 #include <limits>
 
-#include "engine/rosenbrock.hpp"
-
 namespace oxfade::engine {
 namespace {
 
@@ -24,24 +22,15 @@ double slowest_rate(const SeriesView<double>& view, const std::vector<double>& c
 void CruiseStepper::turn(std::size_t kind) {
     leg_ = kind;
     leg_begins_ = true;
-    if (at_begin_[kind] > 0.0) wanted_ = std::min(wanted_, at_begin_[kind]);
+    if (at_begin_[kind] > 0.0) control_.limit(at_begin_[kind]);
 }
 
 double CruiseStepper::step(SeriesView<double>& view, double size) {
-    size = std::min(size, wanted_);
-    for (;;) {
-        const double norm = attempt(view, size);
-        const double factor = step_factor(norm);
-        if (norm <= 1.0) {
-            // A step cut short by an event says little against the size wanted before.
-            wanted_ = size < wanted_ ? std::max(wanted_, size * factor) : size * factor;
-            if (leg_begins_) at_begin_[leg_] = size * factor;
-            leg_begins_ = false;
-            break;
-        }
-        if (size <= shortest) break;
-        wanted_ = size = std::max(size * std::min(factor, 0.9), shortest);
-    }
+    size = std::min(size, control_.wanted());
+    while (!control_.take(size, attempt(view, size)) && size > shortest)
+        size = std::max(control_.wanted(), shortest);
+    if (leg_begins_) at_begin_[leg_] = control_.wanted();
+    leg_begins_ = false;
     settle(view);
     return size;
 }

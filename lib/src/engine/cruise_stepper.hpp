@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "engine/lanes/kernels.hpp"
+#include "engine/step_control.hpp"
 
 namespace oxfade::engine {
 
@@ -52,7 +53,7 @@ class CruiseStepper {
     std::vector<int> near_target_;
 
   private:
-    double wanted_ = 1.0;               ///< step size the error control asks for [s]
+    StepControl control_;
     std::array<double, 4> at_begin_{};  ///< the same after the first step of a leg of each kind; 0: not known
     std::size_t leg_ = 0;
     bool leg_begins_ = false;

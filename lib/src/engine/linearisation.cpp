@@ -8,6 +8,10 @@ namespace {
 
 std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
+/// Where air and nitrogen change places, what mixes between two cells may soon be many times what it is: the
+/// greatest slope of late is used, which costs no order and keeps a long step stable.
+constexpr double fading = 0.7;
+
 double positive(double flow) { return flow > 0.0 ? flow : 0.0; }
 double negative(double flow) { return flow < 0.0 ? flow : 0.0; }
 
@@ -21,7 +25,7 @@ Linearisation::Linearisation(const Dynamics& dynamics)
         air_.far.assign(at(layout_.nodes), 0.0);
         air_.far_node.assign(at(layout_.nodes), -1);
     }
-    for (auto* v : {&out_change_, &link_change_, &relative_, &moles_, &work_})
+    for (auto* v : {&out_change_, &link_change_, &relative_, &moles_, &work_, &steep_})
         v->assign(at(layout_.nodes), 0.0);
     supply_change_.assign(net_.risers.size(), 0.0);
     std::size_t most_loops = 0;
@@ -50,6 +54,8 @@ void Linearisation::prepare_air(int r) {
     for (int i = riser.first; i < riser.first + riser.count; ++i) {
         moles_[at(i)] = layout_.moles(std::max(x_[layout_.gas(i)], least_moles), i);
     }
+    for (int i = riser.first; i < riser.first + riser.count; ++i)
+        steep_[at(i)] = std::max(flows_->mixing_slope[at(i)], fading * steep_[at(i)]);
     transport(r, Rider::air, air_);
     air_.factorise(r);
 }
@@ -68,7 +74,7 @@ void Linearisation::transport(int r, Rider rider, TreeMatrix& matrix) const {
     }
     for (int i = riser.first + 1; i < end; ++i) {
         const double flow = flows_->link[at(i)];
-        const double g = air ? flows_->mixing_slope[at(i)] : flows_->mixing[at(i)];
+        const double g = air ? steep_[at(i)] : flows_->mixing[at(i)];
         const double skew = air ? flows_->mixing_skew[at(i)] : 0.0;
         const Flows::Face by = air ? face(i) : upwind(flow);
         matrix.down[at(i)] = (flow * by.parent + g - skew) / moles_[at(net_.parent[at(i)])];
@@ -138,8 +144,7 @@ void Linearisation::add_moved_air(int r) {
         if (by.far_node >= 0) carried_thinner += by.far * thinner(by.far_node);
         const double z = carried(flow, flows_->lean[at(i)], flows_->fraction[at(p)], flows_->fraction[at(i)]);
         const double change = link_change_[at(i)] * z - flow * carried_thinner -
-                              flows_->mixing_slope[at(i)] * (there - here) +
-                              flows_->mixing_skew[at(i)] * (there + here);
+                              steep_[at(i)] * (there - here) + flows_->mixing_skew[at(i)] * (there + here);
         work_[at(i)] += change;
         work_[at(p)] -= change;
     }

@@ -69,6 +69,7 @@ class Linearisation {
     double source_air_diagonal_ = 1.0;
     TreeMatrix air_;
     std::vector<double> work_;
+    std::vector<double> steep_;  ///< slope of the mixing of each link, at most as much less than lately
 };
 
 }  // namespace oxfade::engine

@@ -1,7 +1,6 @@
 #include "engine/rosenbrock.hpp"
 
 #include <Eigen/LU>
-#include <algorithm>
 #include <cmath>
 
 namespace oxfade::engine {
@@ -50,10 +49,6 @@ RosenbrockTable make_ros34pw2() {
 const RosenbrockTable& ros34pw2() {
     static const RosenbrockTable table = make_ros34pw2();
     return table;
-}
-
-double step_factor(double norm) {
-    return std::clamp(0.9 * std::pow(std::max(norm, 1e-12), -1.0 / 3.0), 0.2, 5.0);
 }
 
 }  // namespace oxfade::engine

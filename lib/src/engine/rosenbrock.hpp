@@ -22,9 +22,6 @@ struct RosenbrockTable {
 /// (Rang and Angermann, BIT Numer. Math. 45, 2005, Table 4.2).
 const RosenbrockTable& ros34pw2();
 
-/// Where a step's error over what is allowed is `norm`: how much longer the next one may be.
-double step_factor(double norm);
-
 /// One linearly implicit step. Models the Error Stepper concept of Boost.Odeint with a system that can also
 /// be linearised:
 ///     void rates(double t, const State& x, State& dxdt);

@@ -102,7 +102,7 @@ void Simulation::run() {
 
 /// The wanted size, cut short at the next date and just behind the next event that a straight line predicts.
 double Simulation::attempt_size() const {
-    double size = std::min({wanted_, net_.duration - time_, next_date_ - time_, longest_step_});
+    double size = std::min({control_.wanted(), net_.duration - time_, next_date_ - time_, longest_step_});
     if (!smooth_) return std::max(size, least_step);  // a stiff vessel's rate says little of where it goes
     for (const Guard& guard : switches_.guards()) {
         const double slope = Switchboard::guard_slope(guard, dense_.f0, *flows0_);
@@ -126,7 +126,7 @@ double Simulation::better_size(double theta, double size) const {
     return near ? 0.0 : until * (1.0 + overshoot);
 }
 
-/// Takes a trial step; false when it was rejected and `wanted_` made smaller.
+/// Takes a trial step; false when it was rejected.
 bool Simulation::attempt(double size) {
     ++effort_.steps;
     heartbeat();
@@ -144,15 +144,9 @@ bool Simulation::attempt(double size) {
         usable = dense_.f1.allFinite();
     }
     if (!usable) norm = 1e6;
-    const double factor = step_factor(norm);
-    if (norm <= 1.0) {
-        // A step cut short by an event says little against the size wanted before.
-        wanted_ = size < wanted_ ? std::max(wanted_, size * factor) : size * factor;
-        return true;
-    }
+    if (control_.take(size, norm)) return true;
     ++effort_.rejected;
-    wanted_ = size * std::min(factor, 0.9);
-    if (wanted_ < least_step) fail(usable ? "the step size vanished" : "the state is not finite");
+    if (control_.wanted() < least_step) fail(usable ? "the step size vanished" : "the state is not finite");
     return false;
 }
 

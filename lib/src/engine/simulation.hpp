@@ -9,6 +9,7 @@
 #include "engine/dynamics.hpp"
 #include "engine/exposure.hpp"
 #include "engine/recorder.hpp"
+#include "engine/step_control.hpp"
 #include "engine/switchboard.hpp"
 #include "oxfade/engine/predict.hpp"
 
@@ -109,7 +110,7 @@ class Simulation {
     std::vector<double> guard_before_;
     long beat_;  ///< steps between two calls of `progress`: fewer where a step is a long one
     double time_ = 0.0;
-    double wanted_ = 1.0;     ///< step size the error control asks for [s]
+    StepControl control_;
     double next_date_ = 0.0;  ///< [s] of anything that happens on a date
     double longest_step_ = std::numeric_limits<double>::infinity();  ///< that follows the temperatures [s]
     double window_begin_ = 0.0;                                      ///< of counting events against flipping

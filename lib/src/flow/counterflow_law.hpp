@@ -58,12 +58,15 @@ class CounterFlowLaw {
 
     /// What the closure says at a speed U. `residual` is zero at the speed sought.
     struct Closure {
-        E residual, by_speed, by_gradient, by_contrast;
-        E carried, carried_by_speed, carried_by_gradient, carried_by_contrast;  // s
+        E residual, by_speed, carried, carried_by_speed;  // carried: s
 
         E step() const {
             return select(by_speed > 0.0, -residual / by_speed, E{} + counter_flow_law::infinite);
         }
+    };
+
+    struct Slopes {
+        E by_gradient, by_contrast, carried_by_gradient, carried_by_contrast;
     };
 
     explicit CounterFlowLaw(const CounterFlowCase<E>& c)
@@ -112,8 +115,9 @@ class CounterFlowLaw {
         return weak_contrast * way * way <= negligible * case_.diffusivity * case_.diffusivity;
     }
 
-    template <bool WithAll>
-    Closure at(const E& speed) const {
+    /// @param slopes filled in where asked for
+    template <bool WithSlopes = false>
+    [[gnu::always_inline]] Closure at(const E& speed, Slopes* slopes = nullptr) const {
         using namespace counter_flow_law;
         Closure r;
         const E square = speed * speed;
@@ -141,7 +145,7 @@ class CounterFlowLaw {
         r.residual = drag_ * speed + inertia_ * left * square - force * free;
         r.by_speed = drag_ + inertia_ * (2.0 * left * speed + left_by_speed * square) -
                      rise_ * r.carried_by_speed * free - force * free_by_mixing * mixing_by_speed;
-        if constexpr (WithAll) {
+        if constexpr (WithSlopes) {
             const E a = case_.radius, g = case_.reduced_gravity;
             const E across = least_cosine * g * case_.gradient;
             const E drive_by_gradient = select(
@@ -156,18 +160,19 @@ class CounterFlowLaw {
             const E by_waves = inertia_ * left_by_lateral * lateral_by_waves * square -
                                rise_ * carried_by_lateral * lateral_by_waves * free - force * free_by_waves;
             const E made_slope = weak_contrast * a * a * speed;
-            r.carried_by_gradient =
+            slopes->carried_by_gradient =
                 carried_by_made * made_slope + carried_by_lateral * lateral_by_waves * waves_by_gradient;
-            r.by_gradient =
+            slopes->by_gradient =
                 (inertia * inverse_contrast_ * left + inertia_ * left_by_made * made_slope) * square -
                 (drive_by_gradient + rise_by_gradient * r.carried + rise_ * carried_by_made * made_slope) *
                     free +
                 by_waves * waves_by_gradient;
             const E carried_by_most = taken * taken, left_by_most = lateral * made * over * over;
-            r.carried_by_contrast =
+            slopes->carried_by_contrast =
                 most_carried * carried_by_most + carried_by_lateral * lateral_by_waves * waves_by_contrast;
-            r.by_contrast = inertia_ * (most_carried * left_by_most - inverse_contrast_ * left) * square -
-                            rise_ * most_carried * carried_by_most * free + by_waves * waves_by_contrast;
+            slopes->by_contrast =
+                inertia_ * (most_carried * left_by_most - inverse_contrast_ * left) * square -
+                rise_ * most_carried * carried_by_most * free + by_waves * waves_by_contrast;
         }
         return r;
     }
@@ -199,7 +204,7 @@ CounterFlowFound<E> counter_flow_speed(const CounterFlowLaw<E>& law, const E& gu
     found.speed = select(known, guess, E{});
     Truth going = known;
     for (int i = 0; any(going); ++i) {
-        found.closure = law.template at<false>(found.speed);
+        found.closure = law.at(found.speed);
         const E step = found.closure.step();
         going = both(going, not_so(magnitude(step) <= near * found.speed));
         if (i == most_steps || !any(going)) break;
@@ -213,14 +218,14 @@ CounterFlowFound<E> counter_flow_speed(const CounterFlowLaw<E>& law, const E& gu
     if (!any(flows)) return found;
     // A guess serves where the residual is above zero from the bound on down to it.
     const E better = above * guess;
-    const auto guessed = law.template at<false>(better);
+    const auto guessed = law.at(better);
     high =
         select(both(both(guess > 0.0, better < high), both(guessed.residual > 0.0, guessed.by_speed > 0.0)),
                better, high);
     found.speed = select(flows, high, found.speed);
     going = flows;
     for (int i = 0;; ++i) {
-        found.closure = law.template at<false>(found.speed);
+        found.closure = law.at(found.speed);
         const E step = found.closure.step();
         high = select(found.closure.residual > 0.0, found.speed, high);
         low = select(found.closure.residual > 0.0, low, found.speed);
@@ -248,9 +253,10 @@ CounterFlowResult<E> counter_flow_result(CounterFlowCase<E> c, E& speed) {
     CounterFlowResult<E> result{diffusivity, diffusivity, E{}};
     const auto flows = now > 0.0;
     if (!any(flows)) return result;
+    typename CounterFlowLaw<E>::Slopes slopes;
     if constexpr (WithSlopes) {
         now = select(at.by_speed > 0.0, most(now - at.residual / at.by_speed, 0.5 * now), now);
-        at = law.template at<true>(now);
+        at = law.template at<true>(now, &slopes);
     }
     const auto regular = at.by_speed > 0.0;
     const E by_speed = select(regular, (at.carried + now * at.carried_by_speed) / at.by_speed, E{});
@@ -258,10 +264,11 @@ CounterFlowResult<E> counter_flow_result(CounterFlowCase<E> c, E& speed) {
     result.spread += select(flows, flux / c.gradient, E{});
     if constexpr (WithSlopes) {
         const auto counts = both(flows, regular);
-        const E by_contrast = now * at.carried_by_contrast - by_speed * at.by_contrast;
+        const E by_contrast = now * slopes.carried_by_contrast - by_speed * slopes.by_contrast;
         result.contrast_slope = select(counts, by_contrast, E{});
         result.slope += select(
-            counts, now * at.carried_by_gradient - by_speed * at.by_gradient + reached * by_contrast, E{});
+            counts, now * slopes.carried_by_gradient - by_speed * slopes.by_gradient + reached * by_contrast,
+            E{});
     }
     return result;
 }
