@@ -7,6 +7,7 @@
 #include "oxfade/scenario/draft.hpp"
 #include "oxfade/scenario/read.hpp"
 #include "scenario/draft_piping.hpp"
+#include "scenario/toml_text.hpp"
 #include "text/number.hpp"
 
 namespace oxfade::scenario {
@@ -14,19 +15,7 @@ namespace {
 
 using detail::PipingPiece;
 using detail::SystemLine;
-
-std::string toml_text(std::string_view text) {
-    std::string result = "\"";
-    for (const char c : text) {
-        if (c == '"' || c == '\\') result += '\\';
-        if (static_cast<unsigned char>(c) < 0x20 || c == '\x7f') {
-            result += fmt::format("\\u{:04X}", static_cast<unsigned>(static_cast<unsigned char>(c)));
-        } else {
-            result += c;
-        }
-    }
-    return result + '"';
-}
+using detail::toml_text;
 
 /// Writes the file from top to bottom, one table a function.
 class Writer {
