@@ -3,6 +3,7 @@
 import json
 import math
 import re
+import subprocess
 
 import pytest
 from conftest import SOURCE
@@ -281,9 +282,35 @@ def test_options_that_do_not_go_together(oxfade, tmp_path, arguments, fragment):
     assert not (tmp_path / "plant.toml").exists()
 
 
-def test_standard_output_carries_the_scenario_alone(draft):
-    done = draft(GOOD, "--force")
+def test_standard_output_carries_the_scenario_alone(oxfade, tmp_path):
+    (tmp_path / "pipes.csv").write_text(GOOD)
+    done = oxfade("draft", "-", "--defaults", "--takeoff", "pipes.csv", cwd=tmp_path)
     assert done.returncode == 0
+    assert done.stdout.startswith("# A first description")
+    assert done.stderr.startswith("Takeoff pipes.csv: 4 rows, 1 system.")
+    (tmp_path / "plant.toml").write_text(done.stdout)
+    assert oxfade("check", tmp_path / "plant.toml").returncode in (0, 1)
+    assert oxfade("draft", "-", "--defaults", "--quiet", "--takeoff", "pipes.csv", cwd=tmp_path).stderr == ""
+
+
+def test_what_the_takeoff_says_is_not_asked(program, tmp_path):
+    (tmp_path / "pipes.csv").write_text(GOOD)
+    command = [program, "draft", "plant.toml", "--takeoff", "pipes.csv"]
+    done = subprocess.run(command, input="Loft\n" + "\n" * 30, capture_output=True, text=True, cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert "Which dry systems" not in done.stderr and "the hole of the vent" not in done.stderr
+    assert "At which pressure" in done.stderr
+    (tmp_path / "pipes.csv").write_text(edit(GOOD, "0.03 in", "yes"))
+    done = subprocess.run([*command, "--force"], input="Loft\n" + "\n" * 30, capture_output=True, text=True, cwd=tmp_path)
+    assert "the hole of the vent" in done.stderr
+
+
+def test_the_example_of_the_read_me_is_a_takeoff(draft):
+    text = (SOURCE / "README.md").read_text(encoding="utf-8")
+    (shown,) = re.findall(r"^```csv\n(.*?)^```$", text, re.MULTILINE | re.DOTALL)
+    done = draft(shown)
+    assert done.returncode == 0, done.stderr
+    assert "Branch lines      30" in done.stdout
 
 
 def test_too_large_a_takeoff(draft):

@@ -223,7 +223,10 @@ void put_piping(toml::table& riser, const std::string& path, const SystemPiping&
     if (lists == nullptr) return;
     for (auto&& [key, node] : *lists) {
         const toml::array& list = *node.as_array();
-        if (!riser.contains(key.str())) riser.insert(key.str(), toml::array{});
+        if (!riser.contains(key.str())) {
+            riser.insert(key.str(), toml::array{});
+            origins[text::join_path(path, key.str())] = Origin{system.line, "", file, "", ""};
+        }
         toml::array* target = riser[key.str()].as_array();
         if (target == nullptr) continue;  // the reader tells
         for (std::size_t k = 0; k < list.size(); ++k)
