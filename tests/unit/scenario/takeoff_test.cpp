@@ -136,7 +136,7 @@ TEST(Takeoff, EndsThatMeetAreJoined) {
 TEST(Takeoff, APipeEnteredBetweenItsEndsGoesBothWays) {
     const auto system = only_system(std::string(drawn_head) +
                                     "R,riser,DN100,10,0,0,0,0,0,6\n"
-                                    "M,,DN80,10,-6,0,6,10,0,6\n"
+                                    "M,main,DN80,10,-6,0,6,10,0,6\n"
                                     "B,,DN32,40,8,0,6,8,5,6\n");
     EXPECT_EQ(pipe(system, "M 1").from, "R");
     EXPECT_NEAR(length(system, "M 1"), 6.0, 1e-9);
@@ -145,6 +145,20 @@ TEST(Takeoff, APipeEnteredBetweenItsEndsGoesBothWays) {
     EXPECT_EQ(pipe(system, "M 3").from, "M 2");
     EXPECT_EQ(pipe(system, "B").from, "M 2");
     EXPECT_THAT(system.open_ends, UnorderedElementsAre("M 1", "M 3"));
+}
+
+TEST(Takeoff, BranchLinesMayRunOverTheMain) {
+    // Each is one row, and enters from a nipple in its middle.
+    std::string csv = std::string(drawn_head) + "R,,DN100,10,0,0,0,0,0,6\nM,,DN80,10,0,0,6,20,0,6.04\n";
+    for (const char* x : {"5", "10", "15", "20"}) {
+        csv += std::string("N") + x + ",,DN32,40," + x + ",0,6.02," + x + ",0,6.3\n";
+        csv += std::string("B") + x + ",,DN32,40," + x + ",-8,6.3," + x + ",8,6.3\n";
+    }
+    const auto system = only_system(csv);
+    EXPECT_EQ(system.branch_lines, 8);
+    EXPECT_THAT(system.open_ends, IsEmpty());
+    EXPECT_EQ(pipe(system, "B5 1").from, "N5");
+    EXPECT_EQ(pipe(system, "B5 2").from, "N5");
 }
 
 TEST(Takeoff, PipesThatCrossWithoutAnEndThereAreNotJoined) {

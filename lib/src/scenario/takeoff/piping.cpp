@@ -63,7 +63,6 @@ class SystemWriter {
         for (const LineGroup& group : hanging_.groups) branch_lines(group);
         for (const auto& [first, second] : hanging_.drawing.links) link(first, second);
         for (std::size_t k = 0; k < rows_.size(); ++k) fittings(k);
-        tell_lines();
         for (const NearMiss& miss : hanging_.drawing.near_misses) {
             system_.near_misses.push_back(fmt::format(
                 "`{}` (line {}) ends {} from `{}` (line {})", row(miss.row).name, row(miss.row).line,
@@ -80,6 +79,11 @@ class SystemWriter {
                                 : fmt::format("{:.12g} m", metres);
     }
 
+    void note(const std::string& pipe, std::size_t k) {
+        system_.row_of[pipe] = k;
+        if (row(k).other_kind) system_.no_lines.insert(pipe);
+    }
+
     void size(const TakeoffRow& r) {
         if (r.bore.empty()) {
             out_.text("nominal", r.nominal, r, Column::size);
@@ -92,6 +96,7 @@ class SystemWriter {
     void drawn_pipe(const DrawnPipe& pipe) {
         const TakeoffRow& r = row(pipe.row);
         out_.entry("pipe", r);
+        note(pipe.name, pipe.row);
         out_.text("name", pipe.name, r, Column::name);
         if (pipe.before) out_.text("from", drawing().pipes[*pipe.before].name, r, std::nullopt);
         size(r);
@@ -113,6 +118,7 @@ class SystemWriter {
     void named_pipe(std::size_t k) {
         const TakeoffRow& r = row(k);
         out_.entry("pipe", r);
+        note(r.name, k);
         out_.text("name", r.name, r, Column::name);
         if (hanging_.parent[k]) out_.text("from", far_end_of(*hanging_.parent[k]), r, Column::from);
         size(r);
@@ -319,33 +325,6 @@ class SystemWriter {
         if (r.rise) return out_.text("rise", r.rise->text, r, Column::rise);
         out_.key("slopes", fmt::format("[\"{:.9g} %\", \"{:.9g} %\"]", -100.0 * *before, 100.0 * *after), r,
                  std::nullopt);
-    }
-
-    // --- branch lines that are rows of their own ------------------------------------------------------
-
-    void tell_lines() {
-        std::vector<bool> line(rows_.size(), true);
-        std::vector<int> pieces(rows_.size(), 0);
-        for (const DrawnPipe& pipe : drawing().pipes) {
-            if (++pieces[pipe.row] > 1) line[pipe.row] = false;  // others leave it
-        }
-        std::vector<int> joined(rows_.size(), 0);
-        for (auto k = hanging_.order.rbegin(); k != hanging_.order.rend(); ++k) {
-            const auto parent = hanging_.parent[*k];
-            if (!parent) continue;
-            joined[*parent] += hanging_.group[*k] && !hanging_.group[*parent] ? 2 : hanging_.each[*k];
-            if (joined[*parent] > 1 || !line[*k]) line[*parent] = false;
-        }
-        for (const std::size_t k : hanging_.order) {
-            const auto parent = hanging_.parent[k];
-            if (!parent || !line[k] || hanging_.group[k] || row(k).other_kind) continue;
-            if (!line[*parent] || !hanging_.parent[*parent] || row(*parent).other_kind)
-                system_.lines.push_back(far_end_of(k));
-            for (const DrawnPipe& pipe : drawing().pipes) {
-                if (pipe.row == k) system_.line_pipes.push_back(pipe.name);
-            }
-            if (!row(k).drawn()) system_.line_pipes.push_back(row(k).name);
-        }
     }
 
     const std::vector<const TakeoffRow*>& rows_;

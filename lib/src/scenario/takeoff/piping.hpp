@@ -1,5 +1,8 @@
 #pragma once
 
+#include <cstddef>
+#include <map>
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -26,10 +29,10 @@ struct SystemPiping {
     std::string toml;  ///< `[[riser.pipe]]` and other lists, to stand below a `[[riser]]`
     std::vector<PlacedCell> cells;
     std::size_t rows = 0;
-    std::vector<std::string> groups;      ///< names of rows of branch lines
-    std::vector<std::string> lines;       ///< pipes that branch lines of their own begin with
-    std::vector<std::string> line_pipes;  ///< all pipes of such lines
-    std::vector<std::string> drains;      ///< pipes with a drain or low point
+    std::vector<std::string> groups;            ///< names of rows of branch lines
+    std::map<std::string, std::size_t> row_of;  ///< rows of pipes that are no branch lines of such rows
+    std::set<std::string> no_lines;             ///< those of rows marked as something else than a branch line
+    std::vector<std::string> drains;            ///< pipes with a drain or low point
     std::vector<std::string> near_misses;
     bool marked_vents = false;  ///< some vent is only ticked
     bool us_units = false;

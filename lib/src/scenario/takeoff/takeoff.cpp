@@ -6,7 +6,7 @@
 #include <cmath>
 #include <iterator>
 #include <map>
-#include <set>
+#include <optional>
 #include <utility>
 
 #include "oxfade/error.hpp"
@@ -131,19 +131,38 @@ class Looker {
     }
 
   private:
-    /// Whether a pipe is one of a row of branch lines, and the last of it.
+    /// Whether a pipe is one of a row of branch lines.
     bool in_group(const std::string& pipe) const {
+        if (system_.row_of.count(pipe) != 0) return false;
         return std::any_of(system_.groups.begin(), system_.groups.end(), [&](const std::string& group) {
             return pipe.size() > group.size() && pipe.starts_with(group) && pipe[group.size()] == ' ';
         });
     }
 
+    /// The row of a pipe, also where branch lines part it.
+    std::optional<std::size_t> row_of(const std::string& pipe) const {
+        auto found = system_.row_of.find(pipe);
+        if (found == system_.row_of.end()) found = system_.row_of.find(pipe.substr(0, pipe.rfind(' ')));
+        return found == system_.row_of.end() ? std::nullopt : std::optional(found->second);
+    }
+
+    /// A branch line begins where a pipe without forks leaves another row, and goes on to its end.
     void count_lines() {
-        const std::set<std::string> lines(system_.lines.begin(), system_.lines.end());
-        for (std::size_t k = 0; k < result_.piping.pipes.size(); ++k) {
+        const std::vector<bool> run = result_.piping.branch_lines();
+        in_line_.assign(run.size(), false);
+        for (const std::size_t k : tree_.parents_first()) {
             const std::string& name = result_.piping.pipes[k].name;
-            const bool last_of_group = in_group(name) && name.find(" piece ") == std::string::npos;
-            if (last_of_group || lines.count(name) != 0) result_.branch_lines += copies_[k];
+            const auto parent = tree_.parent(k);
+            if (in_group(name)) {
+                in_line_[k] = true;
+                if (name.find(" piece ") == std::string::npos) result_.branch_lines += copies_[k];
+            } else if (parent && run[k] && in_line_[*parent]) {
+                in_line_[k] = true;
+            } else if (parent && run[k] && system_.no_lines.count(name) == 0 &&
+                       row_of(name) != row_of(result_.piping.pipes[*parent].name)) {
+                in_line_[k] = true;
+                result_.branch_lines += copies_[k];
+            }
         }
     }
 
@@ -155,10 +174,8 @@ class Looker {
         for (const plant::LoopLink& link : result_.piping.links) {
             for (const std::string& end : {link.first, link.second}) joined[*tree_.index(end)] = true;
         }
-        const std::set<std::string> lines(system_.line_pipes.begin(), system_.line_pipes.end());
         for (std::size_t k = 0; k < joined.size(); ++k) {
-            const std::string& name = result_.piping.pipes[k].name;
-            if (!joined[k] && !in_group(name) && lines.count(name) == 0) result_.open_ends.push_back(name);
+            if (!joined[k] && !in_line_[k]) result_.open_ends.push_back(result_.piping.pipes[k].name);
         }
     }
 
@@ -186,6 +203,7 @@ class Looker {
     TakeoffSystem& result_;
     plant::PipeTree tree_;
     std::vector<int> copies_;
+    std::vector<bool> in_line_;  ///< pipes that are part of a branch line
 };
 
 }  // namespace
