@@ -4,6 +4,8 @@
 
 #include <cerrno>
 #include <fstream>
+#include <locale>
+#include <sstream>
 #include <system_error>
 #include <utility>
 
@@ -101,6 +103,15 @@ std::string contents(const std::filesystem::path& file) {
     return text;
 }
 
+/// The tree as text, without the keys whose takeoffs are in it.
+std::string resolved(toml::table tree) {
+    for (toml::node& riser : *tree["riser"].as_array()) riser.as_table()->erase("takeoff");
+    std::ostringstream text;
+    text.imbue(std::locale::classic());
+    text << tree << '\n';
+    return text.str();
+}
+
 /// Overrides that are about `takeoff` keys, and the rest.
 std::pair<std::vector<Override>, std::vector<Override>> parted(const std::vector<Override>& overrides) {
     std::pair<std::vector<Override>, std::vector<Override>> parts;
@@ -146,7 +157,10 @@ Scenario read_text(std::string_view toml, const std::string& name, const std::ve
     detail::PlacedTakeoffs takeoffs = detail::place_takeoffs(tree, name);
     problems.insert(problems.end(), takeoffs.problems.begin(), takeoffs.problems.end());
     for (Problem& problem : detail::apply(others, tree)) problems.push_back(std::move(problem));
-    return detail::read_tree(tree, name, std::move(takeoffs), std::move(problems));
+    const bool any = !takeoffs.origins.empty();
+    Scenario scenario = detail::read_tree(tree, name, std::move(takeoffs), std::move(problems));
+    if (any) scenario.resolved = resolved(std::move(tree));
+    return scenario;
 }
 
 Scenario read_file(const std::filesystem::path& file, const std::vector<Override>& overrides) {

@@ -2,11 +2,15 @@
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
+#include <unistd.h>
 
-#include <numbers>
+#include <filesystem>
+#include <fstream>
 
 #include "oxfade/error.hpp"
 #include "oxfade/plant/pipe_sizes.hpp"
+#include "oxfade/scenario/read.hpp"
+#include "support/scenario_text.hpp"
 #include "support/source_folder.hpp"
 
 namespace oxfade::scenario {
@@ -15,6 +19,7 @@ namespace {
 using testing::ElementsAre;
 using testing::HasSubstr;
 using testing::IsEmpty;
+using testing::Not;
 using testing::UnorderedElementsAre;
 
 TakeoffSystem only_system(const std::string& csv, const TakeoffOptions& options = {}) {
@@ -269,6 +274,72 @@ TEST(Takeoff, ProblemsOfThePlantAreToldAtTheRows) {
         complaints("name,from,size,schedule,length [m],elevation from [m],elevation to [m],position\n"
                    "riser,,DN100,10,6,0,6,level\n"),
         HasSubstr("pipes.csv:2: position: contradicts the elevations, which make it 100 % (given: level)"));
+}
+
+/// A folder of its own with a scenario whose riser's piping is in a takeoff.
+class TakeoffOfAScenario : public testing::Test {
+  protected:
+    TakeoffOfAScenario() {
+        std::filesystem::create_directories(folder_);
+        write("pipes.csv",
+              "system,name,from,size,schedule,length [ft],count,sides\n"
+              "North,main,,4,10,100,,\nNorth,lines,main,1,40,20,6,both\nNorth,far,main,2,40,30,,\n");
+        std::string text(sample::scenario_text);
+        text.erase(text.find("[[riser.pipe]]"), text.find("[[riser.vent]]") - text.find("[[riser.pipe]]"));
+        write("plant.toml", text.insert(text.find("set_pressure"), "takeoff = \"pipes.csv\"\n"));
+    }
+    ~TakeoffOfAScenario() override { std::filesystem::remove_all(folder_); }
+
+    void write(const std::string& name, const std::string& text) { std::ofstream(folder_ / name) << text; }
+    Scenario read(const std::vector<Override>& overrides = {}) {
+        return read_file(folder_ / "plant.toml", overrides);
+    }
+    std::string said(const std::vector<Override>& overrides = {}) {
+        try {
+            (void)read(overrides);
+        } catch (const InputError& error) {
+            return error.what();
+        }
+        return "";
+    }
+
+    std::filesystem::path folder_ =
+        std::filesystem::temp_directory_path() / ("oxfade_takeoff_" + std::to_string(::getpid()));
+};
+
+TEST_F(TakeoffOfAScenario, IsReadInPlace) {
+    const Scenario scenario = read();
+    const plant::Riser& riser = scenario.plant.risers.at(0);
+    ASSERT_EQ(riser.pipes.size(), 7U);  // three segments of the main, three pairs of lines, and the last
+    EXPECT_EQ(riser.vents.at(0).at, "far");
+    EXPECT_EQ(scenario.units, UnitSystem::us);
+}
+
+TEST_F(TakeoffOfAScenario, IsChangedByOverrides) {
+    const auto riser = read({{"riser.North.pipe.main.length", "90 ft"}}).plant.risers.at(0);
+    EXPECT_NEAR(riser.pipes[0].geometry()->length, 30 * 0.3048, 1e-9);
+    EXPECT_THAT(said({{"riser.North.pipe.main.length", "-90 ft"}}),
+                HasSubstr("--set: riser.North.pipe.main.length: must be above 0"));
+    write("other.csv", "name,from,size,schedule,length [ft]\nfar,,2,40,30\n");
+    EXPECT_EQ(read({{"riser.North.takeoff", "other.csv"}}).plant.risers.at(0).pipes.size(), 1U);
+}
+
+TEST_F(TakeoffOfAScenario, IsInTheTextThatIsKept) {
+    const Scenario scenario = read({{"riser.North.pipe.far.length", "31 ft"}});
+    ASSERT_FALSE(scenario.resolved.empty());
+    std::filesystem::remove(folder_ / "pipes.csv");
+    const Scenario again = read_text(scenario.resolved, "plant.toml");
+    EXPECT_DOUBLE_EQ(again.plant.risers.at(0).volume(), scenario.plant.risers.at(0).volume());
+    EXPECT_TRUE(again.resolved.empty());
+    EXPECT_THAT(said(), HasSubstr("plant.toml:20: riser.North.takeoff: there is no file"));
+}
+
+TEST_F(TakeoffOfAScenario, ProblemsOfBothFilesAreToldAtOnce) {
+    write("pipes.csv", "name,from,size,schedule,length [ft]\nmain,,4,10,-100\n");
+    const std::string both = said({{"riser.North.rest", "3 psi"}});
+    EXPECT_THAT(both, HasSubstr("pipes.csv:2: length [ft]: must be above 0 (given: -100)"));
+    EXPECT_THAT(both, HasSubstr("--set: riser.North.rest: a time is wanted"));
+    EXPECT_THAT(both, Not(HasSubstr("riser.North.vent")));  // what names pipes cannot be judged
 }
 
 TEST(Takeoff, ManyProblemsAreCutShort) {
