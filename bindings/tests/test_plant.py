@@ -141,13 +141,17 @@ def test_a_takeoff_is_read_from_the_folder_of_the_file(tmp_path):
     text = re.sub(r"^pipe = \[.*?\}\]\n", 'takeoff = "pipes.csv"\n', text, flags=re.MULTILINE | re.DOTALL)
     text = re.sub(r"^branch_lines = \[.*?\}\] \}\]\n", "", text, flags=re.MULTILINE | re.DOTALL)
     (tmp_path / "plant.toml").write_text(re.sub(r"^vent .*\n", "", text, flags=re.MULTILINE))
+
+    def piping(of, riser):
+        return [(pipe.name, pipe.shape, pipe.count) for pipe in of.riser(riser).pipes]
+
     plant = ox.load(tmp_path / "plant.toml", {"riser.8 Returns.pipe.feed main.length": "250 ft"})
-    assert plant.riser("1 Receiving").pipes == whole.riser("1 Receiving").pipes
+    assert piping(plant, "1 Receiving") == piping(whole, "1 Receiving")
     table.unlink()  # a plant has all it needs
     assert pickle.loads(pickle.dumps(plant)) == plant
     changed = plant.with_({"riser.8 Returns.pipe.feed main.length": "240 ft"})
-    assert changed.riser("8 Returns").pipes == whole.riser("8 Returns").pipes
-    assert changed.riser("8 Returns").pipes != plant.riser("8 Returns").pipes
+    assert piping(changed, "8 Returns") == piping(whole, "8 Returns")
+    assert piping(plant, "8 Returns") != piping(whole, "8 Returns")
     with pytest.raises(ox.InputError, match="there is no file"):
         ox.load(tmp_path / "plant.toml")
 

@@ -259,6 +259,16 @@ TEST(Takeoff, TitlesTotalsCommentsAndOtherColumnsDoNotMatter) {
     EXPECT_EQ(takeoff.units, UnitSystem::us);
 }
 
+TEST(Takeoff, WordsWithTwoMeaningsGiveWay) {
+    const Takeoff takeoff = read_takeoff_text(
+        "ID,Type,System,Mark,From,Size,Schedule,Length [ft]\n"
+        "401,Standard,Dock,R,,4,10,20\n402,Standard,DOCK,M,R,4,10,9\n",
+        "pipes.csv");
+    ASSERT_EQ(takeoff.systems.size(), 1U);
+    EXPECT_EQ(takeoff.systems[0].piping.pipes.at(1).name, "M");
+    EXPECT_THAT(takeoff.unused_columns, UnorderedElementsAre("ID", "Type"));
+}
+
 TEST(Takeoff, ProblemsOfThePlantAreToldAtTheRows) {
     const std::string said = complaints(
         "name,from,size,schedule,length [m],elevation from [m],elevation to [m],count\n"

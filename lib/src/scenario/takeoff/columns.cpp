@@ -65,22 +65,31 @@ const std::vector<ColumnWords>& column_words() {
     return table;
 }
 
-constexpr std::array<std::pair<std::string_view, int>, 7> axes{
+/// Words that drawing programs also use for something else.
+bool is_weak(std::string_view words) {
+    for (const std::string_view word :
+         {"id", "no", "tag", "label", "pipe id", "type", "pipe type", "type of pipe", "material"}) {
+        if (words == word) return true;
+    }
+    return false;
+}
+
+constexpr std::array<std::pair<std::string_view, int>, 7> axis_words{
     {{"x", 0}, {"y", 1}, {"z", 2}, {"elevation", 2}, {"elev", 2}, {"height", 2}, {"el", 2}}};
-constexpr std::array<std::pair<std::string_view, int>, 14> ends{{{"1", 0},
-                                                                 {"start", 0},
-                                                                 {"from", 0},
-                                                                 {"near", 0},
-                                                                 {"begin", 0},
-                                                                 {"a", 0},
-                                                                 {"first", 0},
-                                                                 {"2", 1},
-                                                                 {"end", 1},
-                                                                 {"to", 1},
-                                                                 {"far", 1},
-                                                                 {"b", 1},
-                                                                 {"finish", 1},
-                                                                 {"second", 1}}};
+constexpr std::array<std::pair<std::string_view, int>, 14> end_words{{{"1", 0},
+                                                                      {"start", 0},
+                                                                      {"from", 0},
+                                                                      {"near", 0},
+                                                                      {"begin", 0},
+                                                                      {"a", 0},
+                                                                      {"first", 0},
+                                                                      {"2", 1},
+                                                                      {"end", 1},
+                                                                      {"to", 1},
+                                                                      {"far", 1},
+                                                                      {"b", 1},
+                                                                      {"finish", 1},
+                                                                      {"second", 1}}};
 
 char small(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
 
@@ -127,8 +136,8 @@ std::optional<Column> coordinate(std::vector<std::string> words) {
     }
     if (words.size() != 2) return std::nullopt;
     for (const bool turned : {false, true}) {
-        const auto axis = find_word(axes, words[turned ? 1 : 0]),
-                   end = find_word(ends, words[turned ? 0 : 1]);
+        const auto axis = find_word(axis_words, words[turned ? 1 : 0]),
+                   end = find_word(end_words, words[turned ? 0 : 1]);
         if (axis && end) return static_cast<Column>(static_cast<int>(Column::x1) + 3 * *end + *axis);
     }
     return std::nullopt;
@@ -195,14 +204,15 @@ std::optional<Heading> read_heading(std::string_view heading) {
     std::vector<std::string> words = words_of(text);
     if (words.empty()) return std::nullopt;
     if (joined(words) == "id" && !unit_for(Column::bore, bracket).empty())
-        return Heading{Column::bore, unit_for(Column::bore, bracket)};
-    if (const auto column = column_of(words)) return Heading{*column, unit_for(*column, bracket)};
+        return Heading{Column::bore, unit_for(Column::bore, bracket), false};
+    if (const auto column = column_of(words))
+        return Heading{*column, unit_for(*column, bracket), is_weak(joined(words))};
     if (words.size() < 2) return std::nullopt;
     const std::string last = words.back();
     words.pop_back();
     const auto column = column_of(words);
     const std::string unit = column ? unit_for(*column, last) : "";
-    return unit.empty() ? std::nullopt : std::optional(Heading{*column, unit});
+    return unit.empty() ? std::nullopt : std::optional(Heading{*column, unit, false});
 }
 
 std::string_view name_of(Column column) {

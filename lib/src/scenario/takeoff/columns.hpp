@@ -42,7 +42,8 @@ enum class Column {
 /// A column's heading as read.
 struct Heading {
     Column column = Column::remark;
-    std::string unit;  ///< as in a scenario file; empty where the heading has none
+    std::string unit;   ///< as in a scenario file; empty where the heading has none
+    bool weak = false;  ///< gives way to another heading of the same: `ID` beside `name`
 };
 
 /// Reads a heading: capitals, `_`, `-` and `.` do not count; a unit may stand in brackets, after a comma, or

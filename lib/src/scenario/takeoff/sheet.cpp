@@ -163,8 +163,14 @@ void Sheet::take_headings(const text::CsvRow& header, std::vector<Problem>& prob
             continue;
         }
         if (heading->column == Column::remark) continue;
-        const auto [place, fresh] = places_.emplace(heading->column, Place{k, text, heading->unit});
+        const auto [place, fresh] =
+            places_.emplace(heading->column, Place{k, text, heading->unit, heading->weak});
         if (fresh) continue;
+        if (heading->weak != place->second.weak) {
+            unused_.push_back(heading->weak ? text.substr(0, longest_cell) : place->second.heading);
+            if (place->second.weak) place->second = Place{k, text, heading->unit, false};
+            continue;
+        }
         problems.push_back({text.substr(0, longest_cell), "",
                             fmt::format("says the same as the column `{}`", place->second.heading),
                             "keep one of the two, or rename one", file_, header.line});

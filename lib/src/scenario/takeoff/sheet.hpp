@@ -40,6 +40,7 @@ class Sheet {
     struct Place {
         std::size_t index = 0;
         std::string heading, unit;
+        bool weak = false;
     };
     void take_rows(std::vector<text::CsvRow> rows, std::size_t header);
     void take_headings(const text::CsvRow& header, std::vector<Problem>& problems);

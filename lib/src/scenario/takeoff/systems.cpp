@@ -32,8 +32,8 @@ std::vector<SystemPiping> read_systems(const Sheet& sheet, const TakeoffSettings
     std::vector<std::string> names;
     std::map<std::string, std::vector<const TakeoffRow*>> by_system;
     for (const TakeoffRow& row : rows) {
-        auto& members = by_system[row.system];
-        if (members.empty()) names.push_back(row.system);
+        auto& members = by_system[lower_case(row.system)];
+        if (members.empty()) names.push_back(lower_case(row.system));
         members.push_back(&row);
     }
     std::vector<SystemPiping> systems;
