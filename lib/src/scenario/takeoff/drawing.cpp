@@ -250,6 +250,7 @@ class Drawer {
         const TakeoffRow& first = row_of(lines_[*members.begin()]);
         if (members.size() == 1) return fmt::format("`{}` does", first.name);
         std::vector<int> at;
+        at.reserve(members.size());
         for (const std::size_t member : members) at.push_back(row_of(lines_[member]).line);
         std::sort(at.begin(), at.end());
         const auto shown = static_cast<std::ptrdiff_t>(std::min(most, at.size()));

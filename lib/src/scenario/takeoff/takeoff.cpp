@@ -82,7 +82,10 @@ std::vector<Riser> checked(const detail::ReadTakeoff& read, UnitSystem units) {
         std::vector<Problem> problems = error.problems();
         // What is not at a row is about the surroundings.
         std::erase_if(problems, [&](const Problem& p) { return p.file != read.file || p.line == 0; });
-        throw InputError(problems.empty() ? error.problems() : std::move(problems));
+        if (!problems.empty()) throw InputError(std::move(problems));
+        problems = error.problems();  // of the piping as a whole
+        for (Problem& problem : problems) problem.file = read.file;
+        throw InputError(std::move(problems));
     }
 }
 
@@ -110,6 +113,7 @@ std::vector<TakeoffSize> sizes_of(const Riser& riser, UnitSystem units) {
         size.volume += copies[k] * riser.pipes[k].volume();
     }
     std::vector<TakeoffSize> sizes;
+    sizes.reserve(by_name.size());
     for (auto& [name, size] : by_name) sizes.push_back(std::move(size));
     std::sort(sizes.begin(), sizes.end(),
               [](const TakeoffSize& a, const TakeoffSize& b) { return a.bore > b.bore; });
