@@ -151,11 +151,11 @@ class Placer {
             if (!left.empty())
                 placed_.hints.push_back(
                     {file.first_path,
-                     fmt::format("no riser takes these systems of it: {}", fmt::join(left, ", ")),
+                     fmt::format("the takeoff has systems that no riser uses: {}", fmt::join(left, ", ")),
                      "a [[riser]] for each, if they belong to the plant"});
             if (!file.read.unused_columns.empty())
                 placed_.hints.push_back({file.first_path,
-                                         fmt::format("these columns of it are not used: {}",
+                                         fmt::format("columns of the takeoff that are not used: {}",
                                                      fmt::join(file.read.unused_columns, ", ")),
                                          fmt::format("known are: {}", known_columns())});
         }
