@@ -3,13 +3,16 @@
 #include <algorithm>
 #include <filesystem>
 #include <iostream>
+#include <optional>
 #include <string>
+#include <variant>
 
 #include "draft_options.hpp"
 #include "exit_status.hpp"
 #include "output.hpp"
 #include "oxfade/error.hpp"
 #include "oxfade/report/files.hpp"
+#include "oxfade/scenario/takeoff.hpp"
 #include "terminal.hpp"
 #include "verbs.hpp"
 
@@ -88,12 +91,72 @@ InputError as_options(const InputError& error) {
     return InputError(std::move(problems));
 }
 
-std::string written(const Answers& answers, UnitSystem system) {
+std::string written(const Answers& answers, UnitSystem system,
+                    const std::optional<scenario::Takeoff>& takeoff) {
     try {
-        return scenario::draft_text(answers, system);
+        return takeoff ? scenario::draft_text(answers, system, *takeoff)
+                       : scenario::draft_text(answers, system);
     } catch (const InputError& error) {
         throw as_options(error);
     }
+}
+
+InputError option_error(const std::string& option, const std::string& value, const std::string& what,
+                        const std::string& allowed) {
+    return InputError({Problem{option, value, what, allowed, "", 0}});
+}
+
+/// What the takeoff is read with, as far as options say.
+scenario::TakeoffOptions takeoff_options(const Options& options) {
+    scenario::TakeoffOptions read;
+    const std::string& tolerance = options.draft.tolerance;
+    if (tolerance.empty()) return read;
+    const auto parsed = scenario::parse_quantity(tolerance, scenario::Dimension::length, 0.0);
+    if (const auto* error = std::get_if<scenario::QuantityError>(&parsed))
+        throw option_error("--tolerance", tolerance, error->what, error->allowed);
+    read.tolerance = std::get<scenario::Quantity>(parsed).value;
+    if (!(read.tolerance >= 0.001 && read.tolerance <= 1.0))
+        throw option_error("--tolerance", tolerance, "is out of range", "from 1 mm to 1 m");
+    return read;
+}
+
+/// The takeoff, which is read before anything is asked. @param vent orifice of vents that are only ticked
+std::optional<scenario::Takeoff> read_takeoff(const Options& options, std::string_view vent) {
+    const DraftOptions& draft = options.draft;
+    if (draft.takeoff.empty()) {
+        if (!draft.tolerance.empty())
+            throw option_error("--tolerance", draft.tolerance, "is of use only with a takeoff",
+                               "give --takeoff");
+        return std::nullopt;
+    }
+    if (!draft.systems.empty())
+        throw option_error("--system", draft.systems.front(), "the piping comes from the takeoff",
+                           "give --system or --takeoff");
+    scenario::TakeoffOptions read = takeoff_options(options);
+    read.vent = vent;
+    return scenario::read_takeoff(draft.takeoff, read);
+}
+
+/// Whether a question is answered by the takeoff.
+bool is_settled(const Question& question, const std::optional<scenario::Takeoff>& takeoff) {
+    if (!takeoff) return false;
+    return question.kind == AnswerKind::system ||
+           (question.kind == AnswerKind::vent && !takeoff->ticked_vents);
+}
+
+const Question& vent_question() {
+    const auto& questions = scenario::draft_questions();
+    return *std::find_if(questions.begin(), questions.end(),
+                         [](const Question& question) { return question.kind == AnswerKind::vent; });
+}
+
+/// The orifice that the answers give to vents that are only ticked; empty where they say none.
+std::string ticked_vent(const Answers& answers, UnitSystem system) {
+    const Question& question = vent_question();
+    const auto answer = answers.find(question.key);
+    const std::string given =
+        answer == answers.end() ? std::string(usual_answer(question, system)) : answer->second;
+    return given == "none" || find_fault(question, given) ? std::string() : given;
 }
 
 void check_path(const Options& options) {
@@ -103,26 +166,37 @@ void check_path(const Options& options) {
     report::require_replaceable(options.file);
 }
 
+UnitSystem units_of(const Options& options, const scenario::Takeoff& takeoff) {
+    if (options.units.empty()) return takeoff.units;
+    return options.units == "si" ? UnitSystem::si : UnitSystem::us;
+}
+
 }  // namespace
 
 int draft(const Options& options) {
     check_path(options);
     const UnitSystem system = options.units == "si" ? UnitSystem::si : UnitSystem::us;
     Answers answers = options.draft.answers();
+    auto takeoff = read_takeoff(options, ticked_vent(answers, system));
     if (!options.draft.defaults) {
         for (const Question& question : scenario::draft_questions()) {
             const bool open = answers.find(question.key) == answers.end();
-            if (open && arises(question, answers)) ask_for(question, system, answers);
+            if (open && arises(question, answers) && !is_settled(question, takeoff))
+                ask_for(question, system, answers);
         }
+        if (takeoff && takeoff->ticked_vents) takeoff = read_takeoff(options, ticked_vent(answers, system));
     }
-    const std::string text = written(answers, system);
+    const std::string text = written(answers, system, takeoff);
+    const std::string summary =
+        takeoff && !options.quiet ? takeoff_summary(*takeoff, units_of(options, *takeoff)) : "";
     if (options.file == "-") {
         write_standard_output(text);
+        std::cerr << summary;
     } else {
         report::replace_file(options.file, text);
         if (!options.quiet)
-            write_standard_output("Written to " + options.file + ". Go on with\n  oxfade check " +
-                                  options.file + "\n");
+            write_standard_output(summary + (summary.empty() ? "" : "\n") + "Written to " + options.file +
+                                  ". Go on with\n  oxfade check " + options.file + "\n");
     }
     return done;
 }

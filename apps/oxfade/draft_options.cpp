@@ -43,6 +43,12 @@ void add_draft_options(CLI::App& verb, Options& options) {
     DraftOptions& draft = options.draft;
     verb.add_option("FILE", options.file, "Scenario file to write")->required()->type_name("");
     add_units(verb, options, "Units of the usual answers (default: us)");
+    verb.add_option("--takeoff", draft.takeoff,
+                    "Take the piping from a table of pipes (CSV); prints a summary")
+        ->type_name("PATH");
+    verb.add_option("--tolerance", draft.tolerance,
+                    "Distance within which ends in the takeoff meet (default: 50 mm)")
+        ->type_name("LENGTH");
     verb.add_flag("--defaults", draft.defaults, "Ask nothing; take the usual answers");
     verb.add_flag("--force", draft.force, "Replace the file if it is there already");
     verb.add_flag("--quiet", options.quiet, "Print nothing but questions and errors");

@@ -18,6 +18,8 @@ struct Options;
 struct DraftOptions {
     std::map<std::string, std::string> given;
     std::vector<std::string> systems;
+    std::string takeoff;    ///< path of a table of pipes; empty: piping is asked for
+    std::string tolerance;  ///< of ends that meet in it; empty: as usual
     bool defaults = false;  ///< the usual answer to whatever is not given
     bool force = false;     ///< may replace a file
 

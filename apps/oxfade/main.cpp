@@ -36,7 +36,9 @@ constexpr std::array verbs{
          "  oxfade draft plant.toml --defaults \\\n"
          "      --system \"Dock: 4 in x 150 ft; 20 lines of 1 in x 40 ft\"\n"
          "      asks for piping, source and vents and writes an annotated file to go on\n"
-         "      with; the second asks nothing and marks in it what it has assumed",
+         "      with; the second asks nothing and marks in it what it has assumed\n"
+         "  oxfade draft plant.toml --takeoff pipes.csv\n"
+         "      takes the piping from a table of pipes, and prints sums to check it by",
          nullptr, draft, false, add_draft_options, false},
     Verb{"predict", "Simulate a plant: when is the target met?",
          "  oxfade predict cold_store.toml --csv fade.csv --set target=\"97 %\"\n"

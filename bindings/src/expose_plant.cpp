@@ -65,6 +65,10 @@ Model load(const std::filesystem::path& file, const std::optional<py::dict>& cha
     scenario::Scenario read = scenario::read_file(file, overrides);
     std::ifstream in(file, std::ios::binary);
     std::string text{std::istreambuf_iterator<char>(in), {}};
+    if (!read.resolved.empty()) {  // as in read_model
+        text = std::move(read.resolved);
+        overrides.clear();
+    }
     auto origin =
         std::make_shared<const Origin>(Origin{std::move(text), file.string(), std::move(overrides)});
     return {std::move(read.plant), read.relative_tolerance, read.refinement, read.units, std::move(origin)};

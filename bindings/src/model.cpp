@@ -8,6 +8,9 @@ namespace oxfade::python {
 
 Model read_model(std::shared_ptr<const Origin> origin) {
     scenario::Scenario read = scenario::read_text(origin->text, origin->name, origin->overrides);
+    // A plant never changes, whatever becomes of the files of its takeoffs.
+    if (!read.resolved.empty())
+        origin = std::make_shared<const Origin>(Origin{std::move(read.resolved), origin->name, {}});
     return {std::move(read.plant), read.relative_tolerance, read.refinement, read.units, std::move(origin)};
 }
 

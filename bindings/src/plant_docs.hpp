@@ -93,7 +93,7 @@ Nothing.
 inline constexpr const char* load = R"(load(file, keys=None)
 --
 
-Read and check a scenario file (TOML, format 1).
+Read and check a scenario file (TOML, format 1), and the takeoffs that it names, from the folder it is in.
 
 Parameters
 ----------

@@ -1,4 +1,5 @@
 import pickle
+import re
 
 import numpy as np
 import pytest
@@ -130,6 +131,29 @@ def test_rows_of_branch_lines_are_plain_pipes():
     assert riser.pipe("lines 1-2 piece 1").count == 2 and riser.pipe("lines 29-30").from_pipe == "lines 29-30 piece 2"
     fewer = plant.with_({f"riser.{riser.name}.branch_lines.lines.number": "20"})
     assert fewer.risers[0].volume_m3 < riser.volume_m3
+
+
+def test_a_takeoff_is_read_from_the_folder_of_the_file(tmp_path):
+    table = tmp_path / "pipes.csv"
+    table.write_text((SCENARIOS / "takeoffs" / "nine_systems.csv").read_text())
+    text = (SCENARIOS / "nine_systems.toml").read_text()
+    whole = ox.loads(text)
+    text = re.sub(r"^pipe = \[.*?\}\]\n", 'takeoff = "pipes.csv"\n', text, flags=re.MULTILINE | re.DOTALL)
+    text = re.sub(r"^branch_lines = \[.*?\}\] \}\]\n", "", text, flags=re.MULTILINE | re.DOTALL)
+    (tmp_path / "plant.toml").write_text(re.sub(r"^vent .*\n", "", text, flags=re.MULTILINE))
+
+    def piping(of, riser):
+        return [(pipe.name, pipe.shape, pipe.count) for pipe in of.riser(riser).pipes]
+
+    plant = ox.load(tmp_path / "plant.toml", {"riser.8 Returns.pipe.feed main.length": "250 ft"})
+    assert piping(plant, "1 Receiving") == piping(whole, "1 Receiving")
+    table.unlink()  # a plant has all it needs
+    assert pickle.loads(pickle.dumps(plant)) == plant
+    changed = plant.with_({"riser.8 Returns.pipe.feed main.length": "240 ft"})
+    assert piping(changed, "8 Returns") == piping(whole, "8 Returns")
+    assert piping(plant, "8 Returns") != piping(whole, "8 Returns")
+    with pytest.raises(ox.InputError, match="there is no file"):
+        ox.load(tmp_path / "plant.toml")
 
 
 def test_temperatures_that_change_and_dated_actions(cold_store):

@@ -287,7 +287,7 @@ MISTAKES = [
     ("Quotes left out", *edit('"Cold store with two dry systems"', "Cold store"), "stand in quotes"),
     ("Single brackets for the second riser", *edit('[[riser]]\nname         = "Dock"', '[riser]\nname         = "Dock"'),
      "double brackets, [[riser]]"),
-    ("Metric nominal size", *edit('nominal  = "6 in"', 'nominal  = "DN150"'), "or give `bore`"),
+    ("Metric nominal size", *edit('nominal  = "6 in"', 'nominal  = "150 mm"'), "or give `bore`"),
     ("Schedule that the size does not come in", *edit('schedule = "10"', 'schedule = "80"'), "allowed: 5, 10, 40"),
     ("Start above stop", *edit('"110 psig"', '"80 psig"'), "must be below `stop`"),
     ("Two pipes of one name", *edit('name     = "near branches"', 'name     = "far branches"'), "two pipes have this name"),

@@ -4,6 +4,7 @@
 
 #include "oxfade/engine/predict.hpp"
 #include "oxfade/plant/limits.hpp"
+#include "oxfade/scenario/takeoff.hpp"
 #include "oxfade/study/readings.hpp"
 #include "support/plants.hpp"
 #include "support/scenario_text.hpp"
@@ -155,6 +156,37 @@ TEST(Limits, RowsOfAHistory) {
     engine::Options options;
     options.history_points = 1'000'001;
     EXPECT_THROW(engine::predict(sample::two_pipe_riser(0.03 * sample::inch), options), InputError);
+}
+
+std::string takeoff_complaint(const std::string& csv, const scenario::TakeoffOptions& options = {}) {
+    try {
+        (void)scenario::read_takeoff_text(csv, "pipes.csv", options);
+    } catch (const Error& error) {
+        return error.what();
+    }
+    return "";
+}
+
+TEST(Limits, Takeoffs) {
+    const std::string head = "name,from,size,schedule,length [m],count\np,,DN100,10,6,\n";
+    EXPECT_THAT(takeoff_complaint(head + std::string(4'000'000, '#')),
+                HasSubstr("is too large for a takeoff (over 4000000 bytes)"));
+    std::string many = head;
+    for (int k = 0; k < 20'000; ++k) many += "p" + std::to_string(k) + ",p,DN25,40,2,\n";
+    EXPECT_THAT(takeoff_complaint(many), HasSubstr("there are 20001 rows; at most 20000"));
+    many = head;
+    for (int k = 0; k < 5'000; ++k) many += "p" + std::to_string(k) + ",p,DN25,40,2,\n";
+    EXPECT_THAT(takeoff_complaint(many),
+                HasSubstr("pipes.csv:2: riser.takeoff.pipe: the list has 5001 entries; at most 5000"));
+    EXPECT_THAT(takeoff_complaint(head + std::string(201, 'a') + ",p,DN25,40,2,\n"),
+                HasSubstr("the cell is too long (given: aaaaaaaaaaaaaaaaaaaa...); at most 200 letters"));
+    EXPECT_THAT(takeoff_complaint(head + "q,p,DN25,40,2,20001\n"),
+                HasSubstr("a whole number from 1 to 20000, or nothing"));
+    EXPECT_THAT(
+        takeoff_complaint(head + "q,p,DN25,40,2,1001\n"),
+        HasSubstr("pipes.csv:3: count: is out of range (given: 1001); a whole number from 1 to 1000"));
+    EXPECT_THAT(takeoff_complaint("size,schedule,x1 [m],y1 [m],x2 [m],y2 [m]\nDN80,10,0,0,100001,0\n"),
+                HasSubstr("is farther away than any building reaches"));
 }
 
 }  // namespace

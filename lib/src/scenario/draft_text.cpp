@@ -1,12 +1,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <filesystem>
 #include <iterator>
 
 #include "oxfade/error.hpp"
 #include "oxfade/scenario/draft.hpp"
 #include "oxfade/scenario/read.hpp"
 #include "scenario/draft_piping.hpp"
+#include "scenario/toml_text.hpp"
 #include "text/number.hpp"
 
 namespace oxfade::scenario {
@@ -14,30 +16,23 @@ namespace {
 
 using detail::PipingPiece;
 using detail::SystemLine;
-
-std::string toml_text(std::string_view text) {
-    std::string result = "\"";
-    for (const char c : text) {
-        if (c == '"' || c == '\\') result += '\\';
-        if (static_cast<unsigned char>(c) < 0x20 || c == '\x7f') {
-            result += fmt::format("\\u{:04X}", static_cast<unsigned>(static_cast<unsigned char>(c)));
-        } else {
-            result += c;
-        }
-    }
-    return result + '"';
-}
+using detail::toml_text;
 
 /// Writes the file from top to bottom, one table a function.
 class Writer {
   public:
-    Writer(const Answers& answers, UnitSystem system) : answers_(answers), system_(system) {}
+    Writer(const Answers& answers, UnitSystem system, const Takeoff* takeoff)
+        : answers_(answers), system_(system), takeoff_(takeoff) {}
 
     std::string write() {
         head();
         site();
         source();
-        for (const SystemLine& system : systems()) riser(system);
+        if (takeoff_ == nullptr) {
+            for (const SystemLine& system : systems()) riser(system);
+        } else {
+            for (const TakeoffSystem& system : takeoff_->systems) riser(system);
+        }
         tail();
         return std::move(text_);
     }
@@ -126,12 +121,11 @@ class Writer {
         if (kind == "generator") line("air_below", "air-below", "plain air goes in from here up to `stop`");
     }
 
-    void riser(const SystemLine& system) {
+    void riser_head(const std::string& name) {
         const bool us = system_ == UnitSystem::us;
-        add("\n# --- {} {}", system.name,
-            std::string(90 - std::min<std::size_t>(80, system.name.size()), '-'));
+        add("\n# --- {} {}", name, std::string(90 - std::min<std::size_t>(80, name.size()), '-'));
         add("[[riser]]");
-        add("name = {}", toml_text(system.name));
+        add("name = {}", toml_text(name));
         line("set_pressure", "set-pressure", "the supply holds it");
         commented("# fill_limit = \"30 min\"", "longest time allowed for the fill");
         commented(fmt::format("fill = {{ diameter = \"{}\" }}", us ? "0.5 in" : "12 mm"),
@@ -140,6 +134,30 @@ class Writer {
         commented(
             fmt::format("supply = {{ kind = \"regulator\", diameter = \"{}\" }}", us ? "0.125 in" : "3 mm"),
             "assumed");
+    }
+
+    /// A system of the takeoff.
+    void riser(const TakeoffSystem& system) {
+        riser_head(system.name.empty() ? "System" : system.name);
+        add("\n# Piping from the takeoff {}. Without `pitch`, as is usual back to the valve: mains 1/4 in,",
+            std::filesystem::path(takeoff_->file).filename().string());
+        add("# branch lines 1/2 in per 10 ft.");
+        text_ += system.toml;
+        if (system.piping.vents.empty()) no_vent();
+        for (const std::string& drain : system.drains) {
+            const auto& low_points = system.piping.low_points;
+            const bool wet = std::any_of(
+                low_points.begin(), low_points.end(),
+                [&](const plant::LowPoint& low_point) { return low_point.name == drain + " low point"; });
+            if (!wet)
+                add("# A drain on {}: water left there is a [[riser.low_point]] (name, on, water, rise).",
+                    drain);
+        }
+        leak();
+    }
+
+    void riser(const SystemLine& system) {
+        riser_head(system.name);
         add("\n# Pipes one after the other from the valve; `from = \"feed main\"` in a pipe makes it branch "
             "off at "
             "that");
@@ -197,10 +215,14 @@ class Writer {
         add("length = {}", toml_text(piece.length));
     }
 
+    void no_vent() {
+        add("\n# No vent: gas leaves through leaks alone. A vent is three lines under [[riser.vent]]: "
+            "name, at, diameter.");
+    }
+
     void vent(const std::string& pipe, int lines) {
         if (answer("vent") == "none") {
-            add("\n# No vent: gas leaves through leaks alone. A vent is three lines under [[riser.vent]]: "
-                "name, at, diameter.");
+            no_vent();
             return;
         }
         add("\n[[riser.vent]]");
@@ -237,6 +259,7 @@ class Writer {
 
     const Answers& answers_;
     UnitSystem system_;
+    const Takeoff* takeoff_;
     std::string text_, last_main_;
 };
 
@@ -267,8 +290,15 @@ void check_answers(const Answers& answers) {
 
 std::string draft_text(const Answers& answers, UnitSystem system) {
     check_answers(answers);
-    std::string text = Writer(answers, system).write();
+    std::string text = Writer(answers, system, nullptr).write();
     (void)read_text(text, "the draft");  // answers that are sound may still not go together
+    return text;
+}
+
+std::string draft_text(const Answers& answers, UnitSystem system, const Takeoff& takeoff) {
+    check_answers(answers);
+    std::string text = Writer(answers, system, &takeoff).write();
+    (void)read_text(text, "the draft");
     return text;
 }
 

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <tuple>
 #include <utility>
 
 #include "text/printable.hpp"
@@ -17,8 +18,11 @@ constexpr std::size_t most_problems = 200;  // told at once
 Problem Findings::located(Problem problem) const {
     const Origin& place = origins_.nearest(problem.key);
     problem.line = place.line;
-    problem.file = place.line > 0 ? file_ : std::string(override_name);
-    if (const Origin* own = origins_.find(problem.key)) problem.value = own->raw;
+    problem.file = !place.file.empty() ? place.file : place.line > 0 ? file_ : std::string(override_name);
+    if (const Origin* own = origins_.find(problem.key)) {
+        if (own->file.empty() || !own->heading.empty()) problem.value = own->raw;
+        if (!own->heading.empty()) problem.key = own->heading;
+    }
     return problem;
 }
 
@@ -73,25 +77,29 @@ void Findings::adopt(std::vector<Problem> problems) {
     }
 }
 
-void Findings::cut_short() {
-    if (problems_.size() <= most_problems) return;
-    const std::size_t more = problems_.size() - most_problems;
-    problems_.resize(most_problems);
-    problems_.push_back(
-        {"", "", fmt::format("there are {} more problems", more), "mend these first", file_, 0});
+std::vector<Problem> first_of(std::vector<Problem> problems) {
+    if (problems.size() > most_problems) {
+        const std::size_t more = problems.size() - most_problems;
+        const std::string file = problems.front().file;
+        problems.resize(most_problems);
+        problems.push_back(
+            {"", "", fmt::format("there are {} more problems", more), "mend these first", file, 0});
+    }
+    for (Problem& problem : problems) {
+        for (std::string* part : {&problem.key, &problem.value, &problem.what, &problem.allowed})
+            *part = text::printable(*part);
+    }
+    return problems;
 }
 
 std::vector<Problem> Findings::take() {
-    const auto rank = [](const Problem& problem) { return std::pair(problem.line == 0, problem.line); };
+    const auto rank = [&](const Problem& problem) {
+        const bool own = problem.file == file_;
+        return std::tuple(problem.line == 0, own ? std::string() : problem.file, problem.line);
+    };
     std::stable_sort(problems_.begin(), problems_.end(),
                      [&](const Problem& a, const Problem& b) { return rank(a) < rank(b); });
-    cut_short();
-    for (Problem& problem : problems_) {
-        for (std::string* part : {&problem.key, &problem.value, &problem.what, &problem.allowed}) {
-            *part = text::printable(*part);
-        }
-    }
-    return std::move(problems_);
+    return first_of(std::move(problems_));
 }
 
 }  // namespace oxfade::scenario::detail

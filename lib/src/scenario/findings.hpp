@@ -11,6 +11,9 @@
 
 namespace oxfade::scenario::detail {
 
+/// The problems that are told at once, and how many more there are.
+std::vector<Problem> first_of(std::vector<Problem> problems);
+
 /// Collects the problems of a file and gives each its file, line and value as written.
 class Findings {
   public:
@@ -42,7 +45,6 @@ class Findings {
     Problem located(Problem problem) const;
     bool shadowed(std::string path) const;
     std::string owned(const std::string& path) const;
-    void cut_short();
 
     std::string file_;
     const Origins& origins_;

@@ -4,11 +4,15 @@
 
 #include <cerrno>
 #include <fstream>
+#include <locale>
+#include <sstream>
 #include <system_error>
 #include <utility>
 
 #include "oxfade/gas/constants.hpp"
+#include "scenario/read_tree.hpp"
 #include "scenario/readers.hpp"
+#include "text/key_path.hpp"
 
 namespace oxfade::scenario {
 namespace {
@@ -99,7 +103,47 @@ std::string contents(const std::filesystem::path& file) {
     return text;
 }
 
+/// The tree as text, without the keys whose takeoffs are in it.
+std::string resolved(toml::table tree) {
+    for (toml::node& riser : *tree["riser"].as_array()) riser.as_table()->erase("takeoff");
+    std::ostringstream text;
+    text.imbue(std::locale::classic());
+    text << tree << '\n';
+    return text.str();
+}
+
+/// Overrides that are about `takeoff` keys, and the rest.
+std::pair<std::vector<Override>, std::vector<Override>> parted(const std::vector<Override>& overrides) {
+    std::pair<std::vector<Override>, std::vector<Override>> parts;
+    for (const Override& override : overrides) {
+        const auto path = text::split_path(override.key);
+        const bool takeoff = path && path->size() > 2 && (*path)[0] == "riser" && (*path)[2] == "takeoff";
+        (takeoff ? parts.first : parts.second).push_back(override);
+    }
+    return parts;
+}
+
 }  // namespace
+
+namespace detail {
+
+Scenario read_tree(const toml::table& tree, const std::string& name, PlacedTakeoffs takeoffs,
+                   std::vector<Problem> problems) {
+    Origins origins(tree);
+    origins.take(std::move(takeoffs.origins));
+    Reading reading{Findings(name, origins), gas::standard_pressure};
+    Scenario scenario = read_root(Table(reading, &tree, ""));
+    scenario.file = name;
+    for (const std::string& riser : takeoffs.spoiled) reading.findings.shadow(riser);
+    reading.findings.adopt(plant::find_problems(scenario.plant));
+    for (Problem& problem : problems) reading.findings.add(std::move(problem));
+    if (!reading.findings.empty()) throw InputError(reading.findings.take());
+    for (const auto& hint : takeoffs.hints) reading.findings.hint(hint.path, hint.what, hint.allowed);
+    scenario.hints = reading.findings.hints();
+    return scenario;
+}
+
+}  // namespace detail
 
 Scenario read_text(std::string_view toml, const std::string& name, const std::vector<Override>& overrides) {
     if (toml.size() > largest_file) {
@@ -107,15 +151,15 @@ Scenario read_text(std::string_view toml, const std::string& name, const std::ve
             fmt::format("{} is too large for a scenario file (over {} bytes)", name, largest_file));
     }
     toml::table tree = detail::parse_toml(toml, name);
-    auto override_problems = detail::apply(overrides, tree);
-    const detail::Origins origins(tree);
-    Reading reading{detail::Findings(name, origins), gas::standard_pressure};
-    Scenario scenario = read_root(Table(reading, &tree, ""));
-    scenario.file = name;
-    reading.findings.adopt(plant::find_problems(scenario.plant));
-    for (Problem& problem : override_problems) reading.findings.add(std::move(problem));
-    if (!reading.findings.empty()) throw InputError(reading.findings.take());
-    scenario.hints = reading.findings.hints();
+    // Takeoffs come between the settings that say which, and those that change what is in them.
+    const auto [about_takeoffs, others] = parted(overrides);
+    std::vector<Problem> problems = detail::apply(about_takeoffs, tree);
+    detail::PlacedTakeoffs takeoffs = detail::place_takeoffs(tree, name);
+    problems.insert(problems.end(), takeoffs.problems.begin(), takeoffs.problems.end());
+    for (Problem& problem : detail::apply(others, tree)) problems.push_back(std::move(problem));
+    const bool any = !takeoffs.origins.empty();
+    Scenario scenario = detail::read_tree(tree, name, std::move(takeoffs), std::move(problems));
+    if (any) scenario.resolved = resolved(std::move(tree));
     return scenario;
 }
 

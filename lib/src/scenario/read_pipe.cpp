@@ -10,16 +10,6 @@
 namespace oxfade::scenario::detail {
 namespace {
 
-std::string known_sizes() {
-    std::string sizes, last;
-    for (const auto& size : plant::all_pipe_sizes()) {
-        if (size.nominal == last) continue;
-        last = size.nominal;
-        sizes += (sizes.empty() ? "" : ", ") + last;
-    }
-    return sizes;
-}
-
 /// Bore of a pipe given by nominal size and schedule [m].
 double read_nominal(Table& pipe, const std::optional<std::string>& usual) {
     const std::string nominal = pipe.required_text("nominal");
@@ -28,8 +18,9 @@ double read_nominal(Table& pipe, const std::optional<std::string>& usual) {
     if (const auto size = plant::find_pipe_size(nominal, schedule)) return size->bore();
     const auto schedules = plant::schedules_of(nominal);
     if (schedules.empty()) {
-        pipe.add_problem("nominal", "is not a nominal pipe size known here",
-                         fmt::format("in inches: {}; or give `bore`", known_sizes()));
+        pipe.add_problem(
+            "nominal", "is not a nominal pipe size known here",
+            fmt::format("in inches: {}; or as DN, such as DN32; or give `bore`", known_nominal_sizes()));
     } else {
         pipe.add_problem("schedule", fmt::format("there is no such schedule of nominal {}", nominal),
                          fmt::format("allowed: {}; or give `bore`", fmt::join(schedules, ", ")));
@@ -49,6 +40,16 @@ std::optional<std::array<double, 2>> read_elevations(Table& pipe) {
 }
 
 }  // namespace
+
+std::string known_nominal_sizes() {
+    std::string sizes, last;
+    for (const auto& size : plant::all_pipe_sizes()) {
+        if (size.nominal == last) continue;
+        last = size.nominal;
+        sizes += (sizes.empty() ? "" : ", ") + last;
+    }
+    return sizes;
+}
 
 std::variant<plant::VolumeOnly, plant::Cylinder> read_shape(Table& pipe, std::string_view owner,
                                                             const std::optional<std::string>& schedule) {

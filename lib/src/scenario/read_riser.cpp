@@ -83,6 +83,7 @@ plant::Riser read_riser(Table table) {
     }
     riser.fill = read_fill(table.required_table("fill"));
     riser.supply = read_supply(table.required_table("supply"));
+    table.is_text("takeoff", {});  // its piping is in the lists by now
     read_lists(table, riser);
     table.finish();
     return riser;

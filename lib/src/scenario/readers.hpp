@@ -22,6 +22,9 @@ plant::Temperature read_temperature(Table temperature);
 /// @param plant all that actions may refer to, read before
 plant::Action read_action(Table action, const plant::Plant& plant);
 
+/// The nominal sizes there are, for a message: `1/2, 3/4, 1, …`.
+std::string known_nominal_sizes();
+
 /// The size of a pipe: `volume`, `nominal`, `schedule` and `length`, or `bore` and `length`.
 /// @param owner what has it, for the message: "the pipe"
 /// @param schedule what counts where it gives none

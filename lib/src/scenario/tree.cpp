@@ -126,6 +126,13 @@ std::string shown(const toml::node& node) {
 
 Origins::Origins(const toml::table& root) { record(root, "", 0); }
 
+void Origins::take(std::map<std::string, Origin> others) {
+    for (auto& [path, origin] : others) {
+        const auto here = origins_.find(path);
+        if (here != origins_.end() && here->second.raw == origin.shown) here->second = std::move(origin);
+    }
+}
+
 const Origin* Origins::find(const std::string& path) const {
     const auto found = origins_.find(path);
     return found == origins_.end() ? nullptr : &found->second;
@@ -140,7 +147,7 @@ const Origin& Origins::nearest(std::string path) const {
 }
 
 void Origins::record(const toml::node& node, const std::string& path, int depth) {
-    origins_[path] = {static_cast<int>(node.source().begin.line), shown(node)};
+    origins_[path] = {static_cast<int>(node.source().begin.line), shown(node), {}, {}, {}};
     if (depth == deepest) return;
     if (const toml::table* table = node.as_table()) {
         for (const auto& [key, value] : *table) record(value, text::join_path(path, key.str()), depth + 1);

@@ -30,12 +30,17 @@ std::string shown(const toml::node& node);
 struct Origin {
     int line = 0;  ///< 0: it came from an override
     std::string raw;
+    std::string file;     ///< another file that it was read from; empty: the scenario
+    std::string heading;  ///< of the column there; empty where it is no cell of a table
+    std::string shown;    ///< what the scenario says for it, as in messages
 };
 
 /// Origins of all keys of a tree, by dotted path.
 class Origins {
   public:
     explicit Origins(const toml::table& root);
+    /// Takes over where parts of the tree were read in another file, but for those changed since.
+    void take(std::map<std::string, Origin> others);
     /// Null when the file has no such key.
     const Origin* find(const std::string& path) const;
     /// Of the key or, where the file does not have it, of the innermost table around it.

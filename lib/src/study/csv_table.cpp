@@ -7,15 +7,15 @@
 
 #include "oxfade/error.hpp"
 #include "text/nearest.hpp"
-#include "text/number.hpp"
 
 namespace oxfade::study::detail {
 
 CsvTable::CsvTable(std::string_view text, std::string file, const std::vector<std::string>& known,
                    const std::vector<std::string>& required)
     : file_(std::move(file)) {
-    if (text.substr(0, 3) == "\xEF\xBB\xBF") text.remove_prefix(3);  // a mark that spreadsheets put first
-    std::vector<Row> rows = split(text);
+    auto [rows, open_quote] = text::split_csv(text, ',');
+    if (open_quote) fail(*open_quote, "", "a quote is left open", "close it");
+    std::erase_if(rows, [](const text::CsvRow& row) { return row.fields.front().starts_with('#'); });
     if (rows.empty())
         fail(0, "", "there is nothing in it", fmt::format("a header: {}", fmt::join(known, ",")));
     check_header(rows.front(), known, required);
@@ -34,7 +34,7 @@ std::string CsvTable::at(std::size_t row, std::string_view column) const {
     return rows_[row].fields[static_cast<std::size_t>(found - columns_.begin())];
 }
 
-void CsvTable::check_header(const Row& header, const std::vector<std::string>& known,
+void CsvTable::check_header(const text::CsvRow& header, const std::vector<std::string>& known,
                             const std::vector<std::string>& required) {
     if (header.fields.size() == 1 && header.fields.front().find(';') != std::string::npos)
         fail(header.line, "", "the fields are parted by semicolons",
@@ -51,45 +51,6 @@ void CsvTable::check_header(const Row& header, const std::vector<std::string>& k
             fail(header.line, column, "this column is missing",
                  fmt::format("{} are wanted", fmt::join(required, ", ")));
     }
-}
-
-std::vector<CsvTable::Row> CsvTable::split(std::string_view text) const {
-    std::vector<Row> rows;
-    Row row{{""}, 1};
-    int line = 1;
-    bool quoted = false;
-    const auto finish = [&] {
-        for (std::string& field : row.fields) field = std::string(text::trim(field));
-        const std::string& first = row.fields.front();
-        const bool blank = row.fields.size() == 1 && first.empty();
-        if (!blank && !first.starts_with('#')) rows.push_back(row);
-        row = {{""}, line};
-    };
-    for (std::size_t i = 0; i < text.size(); ++i) {
-        const char c = text[i];
-        if (c == '\n') ++line;
-        std::string& field = row.fields.back();
-        if (quoted) {
-            if (c != '"') {
-                field += c;
-            } else if (i + 1 < text.size() && text[i + 1] == '"') {
-                field += text[++i];
-            } else {
-                quoted = false;
-            }
-        } else if (c == '"' && text::trim(field).empty()) {
-            quoted = true;
-        } else if (c == ',') {
-            row.fields.emplace_back();
-        } else if (c == '\n') {
-            finish();
-        } else {
-            field += c;
-        }
-    }
-    if (quoted) fail(row.line, "", "a quote is left open", "close it");
-    finish();
-    return rows;
 }
 
 void CsvTable::fail(int line, std::string key, std::string what, std::string allowed) const {

@@ -5,6 +5,8 @@
 #include <string_view>
 #include <vector>
 
+#include "text/csv.hpp"
+
 namespace oxfade::study::detail {
 
 /// A CSV text with a header (RFC 4180: fields may be quoted), blank lines and lines that begin with # left
@@ -23,18 +25,13 @@ class CsvTable {
     std::string at(std::size_t row, std::string_view column) const;
 
   private:
-    struct Row {
-        std::vector<std::string> fields;
-        int line = 0;
-    };
     [[noreturn]] void fail(int line, std::string key, std::string what, std::string allowed) const;
-    std::vector<Row> split(std::string_view text) const;
-    void check_header(const Row& header, const std::vector<std::string>& known,
+    void check_header(const text::CsvRow& header, const std::vector<std::string>& known,
                       const std::vector<std::string>& required);
 
     std::string file_;
     std::vector<std::string> columns_;
-    std::vector<Row> rows_;
+    std::vector<text::CsvRow> rows_;
 };
 
 }  // namespace oxfade::study::detail

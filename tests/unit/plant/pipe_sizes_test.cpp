@@ -27,6 +27,18 @@ TEST(PipeSizes, TakeTheWaysANominalSizeIsWritten) {
     EXPECT_TRUE(find_pipe_size("1/2 in", "40"));
 }
 
+TEST(PipeSizes, HaveAMetricName) {
+    for (const char* nominal : {"DN32", "DN 32", "dn32"}) {
+        const auto size = find_pipe_size(nominal, "40");
+        ASSERT_TRUE(size) << nominal;
+        EXPECT_EQ(size->nominal, "1-1/4");
+        EXPECT_EQ(size->dn, 32);
+    }
+    EXPECT_FALSE(find_pipe_size("DN33", "40"));
+    EXPECT_FALSE(find_pipe_size("DN32 mm", "40"));
+    EXPECT_EQ(schedules_of("DN200").size(), 5U);
+}
+
 TEST(PipeSizes, TakeTheWaysAScheduleIsWritten) {
     for (const char* schedule : {"10", "Sch 10", "sch. 10", "SCHEDULE 10", " 10 "}) {
         EXPECT_TRUE(find_pipe_size("4", schedule)) << schedule;

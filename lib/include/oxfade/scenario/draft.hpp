@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "oxfade/scenario/quantity.hpp"
+#include "oxfade/scenario/takeoff.hpp"
 
 /// A first scenario file from the few answers that matter.
 namespace oxfade::scenario {
@@ -61,5 +62,9 @@ std::optional<QuantityError> find_fault(const Question& question, std::string_vi
 /// Throws InputError, with the question's key, for answers that are none, and for those that do not go
 /// together.
 std::string draft_text(const Answers& answers, UnitSystem system);
+
+/// As draft_text, with the piping of a takeoff in the place of the answer about systems. Its vents are those
+/// of the takeoff; nothing is put where it has none.
+std::string draft_text(const Answers& answers, UnitSystem system, const Takeoff& takeoff);
 
 }  // namespace oxfade::scenario

@@ -30,14 +30,18 @@ struct Scenario {
     UnitSystem units = UnitSystem::si;         ///< the family most of the file's units belong to
     std::string file;                          ///< name for messages
     std::vector<Problem> hints;                ///< what is no mistake, but easily one
+    std::string resolved;  ///< where it names takeoffs, the same scenario with their piping and with all
+                           ///< overrides in it, for those who keep its text; else empty
 };
 
-/// Reads and checks a scenario file (TOML, format 1). The plant it gives has no problems left.
+/// Reads and checks a scenario file (TOML, format 1), and the takeoffs that it names, from the file's folder.
+/// The plant it gives has no problems left.
 /// Throws FileError when the file cannot be read; InputError with everything that is wrong in it, each
 /// problem with file, line, key and the value as written (`--set` stands for file and line of an override).
 Scenario read_file(const std::filesystem::path& file, const std::vector<Override>& overrides = {});
 
-/// As read_file, from a text. @param name stands for the file in messages.
+/// As read_file, from a text. @param name stands for the file in messages, and says in which folder takeoffs
+/// are
 Scenario read_text(std::string_view toml, const std::string& name,
                    const std::vector<Override>& overrides = {});
 
