@@ -12,7 +12,8 @@ def test_the_usual_answers_make_a_plant_that_runs(oxfade, tmp_path):
         assert done.returncode == 0, done.stderr
         assert f"oxfade check {path}" in done.stdout
         assert oxfade("check", path).returncode == 0
-        run = oxfade("predict", path)
+        # Branch lines are many runs for what predict tells beside; one of the two will do.
+        run = oxfade("predict", path, *(["--skip-extras"] if units == "si" else []))
         assert run.returncode in (0, 1), run.stdout  # branch lines are dead ends: three weeks may be too few
         assert ("psig" if units == "us" else "barg") in run.stdout
         text = path.read_text()

@@ -1,3 +1,3 @@
-#include "support/source_folder.hpp"
+#include "source_folder.hpp"
 
 std::filesystem::path oxfade::sample::source_folder() { return OXFADE_SOURCE_DIR; }

@@ -12,7 +12,7 @@ using namespace oxfade;
 using namespace oxfade::sample;
 
 constexpr unsigned plants = sanitized ? 8 : 500;
-constexpr unsigned batches = 8;
+constexpr unsigned batches = 16;
 
 class RandomEvents : public ::testing::TestWithParam<unsigned> {};
 

@@ -13,7 +13,7 @@ using namespace oxfade;
 using namespace oxfade::sample;
 
 constexpr unsigned plants = sanitized ? 30 : 510;
-constexpr unsigned batches = 6;
+constexpr unsigned batches = 15;
 
 void expect_sound(const outcome::Outcome& out) {
     EXPECT_LT(out.balance.worst_relative, 1e-9);

@@ -13,7 +13,7 @@ using namespace oxfade;
 using namespace oxfade::sample;
 
 constexpr unsigned plants = sanitized ? 8 : 100;
-constexpr unsigned batches = 4;
+constexpr unsigned batches = 10;
 
 class WetPlants : public ::testing::TestWithParam<unsigned> {};
 

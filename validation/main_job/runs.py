@@ -27,7 +27,7 @@ class Runner:
         sets = [argument for key, value in changes for argument in ("--set", f"{key}={value}")]
         with tempfile.TemporaryDirectory() as folder:
             table = pathlib.Path(folder) / "series.csv"
-            command = [self.program, "predict", HERE / scenario, "--quiet", "--json", "-", "--csv", table, *sets]
+            command = [self.program, "predict", HERE / scenario, "--quiet", "--skip-extras", "--json", "-", "--csv", table, *sets]
             done = subprocess.run(command, capture_output=True, text=True)
             if done.returncode not in (0, 1):
                 raise RuntimeError(f"{scenario} {changes}: {done.stderr}")

@@ -3,13 +3,12 @@
 #include <algorithm>
 #include <array>
 
+#include "engine/at.hpp"
 #include "engine/composition.hpp"
 #include "oxfade/flow/water_exchange.hpp"
 
 namespace oxfade::engine {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 /// Share of its first water with which a low point counts as dry.
 constexpr double trace = 1e-4;

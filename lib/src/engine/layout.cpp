@@ -1,9 +1,9 @@
 #include "engine/layout.hpp"
 
+#include "engine/at.hpp"
+
 namespace oxfade::engine {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 /// The vessel a node is part of, counted from 0.
 int vessel_of(const Network& net, int node) {

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "engine/at.hpp"
 #include "engine/condense.hpp"
 #include "engine/network_links.hpp"
 #include "engine/network_water.hpp"
@@ -14,8 +15,6 @@
 
 namespace oxfade::engine {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 Gases two_gases(const plant::Plant& plant) {
     Gases gases;

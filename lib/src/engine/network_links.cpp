@@ -5,10 +5,10 @@
 #include <cmath>
 #include <numbers>
 
+#include "engine/at.hpp"
+
 namespace oxfade::engine {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 double bore_area(double bore) { return std::numbers::pi / 4.0 * bore * bore; }
 

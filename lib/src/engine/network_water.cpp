@@ -4,12 +4,11 @@
 #include <numbers>
 #include <utility>
 
+#include "engine/at.hpp"
 #include "oxfade/flow/water_exchange.hpp"
 
 namespace oxfade::engine {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 Problem problem_of(const std::string& riser, const std::string& low_point, std::string what,
                    std::string allowed) {

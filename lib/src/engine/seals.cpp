@@ -4,12 +4,11 @@
 #include <cmath>
 #include <numbers>
 
+#include "engine/at.hpp"
 #include "oxfade/flow/water_exchange.hpp"
 
 namespace oxfade::engine {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 /// A threshold counts as reached within this share of the pressure.
 constexpr double slack = 1e-10;

@@ -8,13 +8,12 @@
 #include <cstdint>
 #include <limits>
 
+#include "engine/at.hpp"
 #include "engine/rosenbrock.hpp"
 #include "oxfade/error.hpp"
 
 namespace oxfade::engine {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 /// A step is aimed this much beyond the predicted event, so that the event lies within it, close to its end.
 constexpr double overshoot = 1e-3;

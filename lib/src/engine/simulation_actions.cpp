@@ -2,15 +2,10 @@
 #include <algorithm>
 
 #include "engine/assembly.hpp"
+#include "engine/at.hpp"
 #include "engine/simulation.hpp"
 
 namespace oxfade::engine {
-namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
-
 Snapshot Simulation::snapshot() const {
     return {time_, x_, clock_.reading(), clock_.made(net_.source), switches_.starts()};
 }

@@ -2,12 +2,11 @@
 
 #include <algorithm>
 
+#include "engine/at.hpp"
 #include "engine/composition.hpp"
 
 namespace oxfade::engine {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 /// What the risers did in one stretch.
 class StretchBuilder {

@@ -5,14 +5,13 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/at.hpp"
 #include "engine/composition.hpp"
 #include "engine/thresholds.hpp"
 #include "oxfade/error.hpp"
 
 namespace oxfade::engine {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 /// Above the set pressure by more than this fraction a regulator shuts; below that it can hold where it
 /// stands.

@@ -1,15 +1,10 @@
 // What is done by hand to source, risers and valves.
 #include <algorithm>
 
+#include "engine/at.hpp"
 #include "engine/switchboard.hpp"
 
 namespace oxfade::engine {
-namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
-
 /// Risers wait in file order, whatever the order in which they came to wait.
 void Switchboard::queue(int r) {
     const auto place = std::lower_bound(queue_.begin(), queue_.end(), r);

@@ -2,16 +2,11 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/at.hpp"
 #include "engine/switchboard.hpp"
 #include "engine/thresholds.hpp"
 
 namespace oxfade::engine {
-namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
-
 void Switchboard::rebuild_guards(const State& x) {
     guards_.clear();
     const SourceNet& source = net_.source;

@@ -1,12 +1,7 @@
+#include "engine/at.hpp"
 #include "engine/switchboard.hpp"
 
 namespace oxfade::engine {
-namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
-
 bool Switchboard::seal_rules(State& x, double time) {
     // One at a time: each changes what the others see.
     const std::vector<SealMode> before = modes_.seals;

@@ -1,12 +1,8 @@
 #include "engine/tree_matrix.hpp"
 
+#include "engine/at.hpp"
+
 namespace oxfade::engine {
-namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
-
 TreeMatrix::TreeMatrix(const Network& net) : net_(net) {
     for (auto* v : {&pivot, &up, &down, &inverse_, &up_over_, &down_over_}) v->assign(at(net.nodes()), 0.0);
     for (const RiserNet& riser : net.risers) loops.emplace_back(riser.loops.size());

@@ -4,13 +4,12 @@
 #include <cmath>
 #include <optional>
 
+#include "engine/at.hpp"
 #include "oxfade/flow/corrosion.hpp"
 #include "oxfade/flow/water_exchange.hpp"
 
 namespace oxfade::engine {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 /// Change of a trace in the gas of a riser's nodes, or of all nodes [mol].
 double trace_change(const Network& net, const Simulation& simulation, Layout::Trace which, int r) {

@@ -4,7 +4,6 @@
 
 #include <Eigen/Cholesky>
 #include <algorithm>
-#include <boost/math/distributions/normal.hpp>
 #include <cmath>
 #include <limits>
 #include <set>
@@ -13,6 +12,7 @@
 #include "oxfade/engine/ensemble.hpp"
 #include "oxfade/study/sobol.hpp"
 #include "study/fit_solver.hpp"
+#include "study/quantiles.hpp"
 
 namespace oxfade::study {
 namespace {
@@ -22,9 +22,7 @@ using detail::Solution;
 
 constexpr double confused = 0.8;  ///< correlation from which on two estimates are not told apart
 
-double half_width(double confidence) {
-    return boost::math::quantile(boost::math::normal(), 0.5 + 0.5 * confidence);
-}
+double half_width(double confidence) { return detail::normal_quantile(0.0, 1.0, 0.5 + 0.5 * confidence); }
 
 void require_sound(const plant::Plant& plant, const std::vector<Reading>& readings,
                    const FitOptions& options) {
@@ -119,13 +117,13 @@ std::optional<double> order_statistic(const std::vector<double>& times, double s
 std::vector<Forecast> forecasts_of(const plant::Plant& plant, const FitModel& model, const Fault& fault,
                                    const Solution& solution, const FitOptions& options) {
     const Eigen::MatrixXd spread = solution.covariance.llt().matrixL();
-    const boost::math::normal normal;
     engine::EnsembleOptions settings;
     settings.run.relative_tolerance = options.relative_tolerance;
     const auto plant_at = [&](std::size_t draw) {
         Eigen::VectorXd z(solution.x.size());
         for (Eigen::Index i = 0; i < z.size(); ++i)
-            z[i] = quantile(normal, uniform_at(options.seed, draw, static_cast<std::uint64_t>(i)));
+            z[i] = detail::normal_quantile(0.0, 1.0,
+                                           uniform_at(options.seed, draw, static_cast<std::uint64_t>(i)));
         plant::Plant drawn = model.plant_of(fault, solution.x + spread * z);
         drawn.duration = plant.duration;
         return drawn;

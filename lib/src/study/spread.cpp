@@ -2,14 +2,13 @@
 
 #include <fmt/format.h>
 
-#include <boost/math/distributions/normal.hpp>
-#include <boost/math/distributions/triangular.hpp>
 #include <charconv>
 #include <cmath>
 #include <optional>
 #include <utility>
 
 #include "oxfade/scenario/read.hpp"
+#include "study/quantiles.hpp"
 #include "text/number.hpp"
 
 namespace oxfade::study {
@@ -37,14 +36,13 @@ std::vector<std::string_view> split(std::string_view text, char at) {
 
 struct Quantile {
     double operator()(const Normal& d) const {
-        const boost::math::normal normal(d.mean, d.deviation);
-        const double below = std::isinf(d.low) ? 0.0 : cdf(normal, d.low);
-        const double upto = std::isinf(d.high) ? 1.0 : cdf(normal, d.high);
-        return boost::math::quantile(normal, below + probability * (upto - below));
+        const double below = std::isinf(d.low) ? 0.0 : detail::normal_below(d.mean, d.deviation, d.low);
+        const double upto = std::isinf(d.high) ? 1.0 : detail::normal_below(d.mean, d.deviation, d.high);
+        return detail::normal_quantile(d.mean, d.deviation, below + probability * (upto - below));
     }
     double operator()(const Uniform& d) const { return d.low + probability * (d.high - d.low); }
     double operator()(const Triangular& d) const {
-        return boost::math::quantile(boost::math::triangular(d.low, d.mode, d.high), probability);
+        return detail::triangular_quantile(d.low, d.mode, d.high, probability);
     }
     double probability;
 };

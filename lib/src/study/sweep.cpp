@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <boost/math/distributions/binomial.hpp>
 #include <chrono>
 #include <cmath>
 #include <memory>
@@ -12,6 +11,7 @@
 #include "oxfade/engine/ensemble.hpp"
 #include "oxfade/version.hpp"
 #include "study/digest.hpp"
+#include "study/quantiles.hpp"
 #include "study/run_store.hpp"
 #include "study/space_error.hpp"
 
@@ -201,14 +201,14 @@ class Sweeper {
 /// mixed runs of a design share their values with others.
 Percentile percentile(const std::vector<double>& times, double share, double independent) {
     const double count = static_cast<double>(times.size());
-    const boost::math::binomial below(std::floor(independent), share);
-    const double scale = count / std::floor(independent);
+    const double trials = std::floor(independent), scale = count / trials;
     const auto at = [&](double rank) -> std::optional<double> {
         const double time = times[static_cast<std::size_t>(std::clamp(rank, 0.0, count - 1.0))];
         return std::isfinite(time) ? std::optional<double>(time) : std::nullopt;
     };
-    return {share, at(std::ceil(share * count) - 1.0), at((quantile(below, 0.05) - 1.0) * scale),
-            at(quantile(below, 0.95) * scale)};
+    return {share, at(std::ceil(share * count) - 1.0),
+            at((detail::binomial_quantile(trials, share, 0.05) - 1.0) * scale),
+            at(detail::binomial_quantile(trials, share, 0.95) * scale)};
 }
 
 SweepPoint summary(const std::vector<SweepRun>& runs, std::size_t first, std::size_t count,

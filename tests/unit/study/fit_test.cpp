@@ -18,11 +18,7 @@ TEST(Fit, ReadingsOfTheDesignedPlantAreSeenAsSuch) {
     }
     const auto real = engine::predict(plant).risers[0].time_to_target;
     EXPECT_NEAR(*found.forecasts[0].middle / *real, 1.0, 0.1);
-}
-
-TEST(Fit, VentsAndVolumeCannotBeToldApart) {
-    const plant::Plant plant = sample::field_plant(8);
-    const Fit found = fit(plant, sample::true_readings(plant, plant));
+    // Vents and volume cannot be told apart.
     ASSERT_FALSE(found.confusions.empty());
     const Confusion& confusion = found.confusions[0];
     EXPECT_EQ(found.estimates[confusion.first].quantity, Quantity::vent_coefficient);
@@ -35,7 +31,9 @@ TEST(Fit, TheSizeOfAFaultIsFoundToo) {
     while (sample::field_plant(seed).risers[0].vents.size() < 2) ++seed;
     const plant::Plant plant = sample::field_plant(seed);
     const Fault fault{FaultKind::blocked_vent, 0, 1};
-    const Fit found = fit(plant, sample::true_readings(plant, with_fault(plant, fault, 0.2)));
+    FitOptions options;
+    options.draws = 20;  // for forecasts, which are looked at above
+    const Fit found = fit(plant, sample::true_readings(plant, with_fault(plant, fault, 0.2)), options);
     EXPECT_EQ(found.explanations[0].fault.kind, FaultKind::blocked_vent);
     EXPECT_EQ(found.explanations[0].fault.item, 1u);
     EXPECT_NEAR(*found.explanations[0].size, 0.2, 0.03);
