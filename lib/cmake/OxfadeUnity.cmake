@@ -3,7 +3,7 @@
 # the unnamed namespaces of a group's sources have to differ, or one of the sources stands alone here.
 set(OXFADE_ALONE "scenario/table\\.cpp|study/(dead_end|sweep)\\.cpp|plant/temperature\\.cpp")
 # Of the engine, what is done once a run, and what decides between steps. What makes the steps stays apart.
-set(OXFADE_ENGINE_ONCE "agenda|assembly|condense|cost|ensemble|exposure|layout|mesh|modes|network|network_links")
+set(OXFADE_ENGINE_ONCE "agenda|assembly|condense|cost|ensemble|layout|mesh|modes|network|network_links")
 string(APPEND OXFADE_ENGINE_ONCE "|network_water|predict|resolution|simulation_actions|stretches|water_outcome")
 set(OXFADE_ENGINE_MODES "switchboard[a-z_]*")
 

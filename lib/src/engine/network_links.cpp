@@ -1,11 +1,11 @@
 #include "engine/network_links.hpp"
 
-#include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
 #include <numbers>
 
 #include "engine/at.hpp"
+#include "engine/dense_inverse.hpp"
 
 namespace oxfade::engine {
 namespace {
@@ -47,21 +47,14 @@ double shared_resistance(const Network& net, const LoopLink& a, const LoopLink& 
 }
 
 std::vector<double> inverse_of_loop_matrix(const Network& net, const std::vector<LoopLink>& loops) {
-    const auto n = static_cast<Eigen::Index>(loops.size());
-    Eigen::MatrixXd matrix(n, n);
-    for (Eigen::Index i = 0; i < n; ++i) {
-        for (Eigen::Index j = 0; j < n; ++j) {
-            const LoopLink& a = loops[static_cast<std::size_t>(i)];
-            matrix(i, j) = shared_resistance(net, a, loops[static_cast<std::size_t>(j)]);
-            if (i == j) matrix(i, j) += a.resistance;
-        }
+    const std::size_t n = loops.size();
+    std::vector<double> matrix(n * n);
+    for (std::size_t i = 0; i < n; ++i) {
+        for (std::size_t j = 0; j < n; ++j)
+            matrix[i * n + j] =
+                shared_resistance(net, loops[i], loops[j]) + (i == j ? loops[i].resistance : 0.0);
     }
-    const Eigen::MatrixXd inverse = matrix.ldlt().solve(Eigen::MatrixXd::Identity(n, n));
-    std::vector<double> flat(static_cast<std::size_t>(n * n));
-    for (Eigen::Index i = 0; i < n; ++i) {
-        for (Eigen::Index j = 0; j < n; ++j) flat[static_cast<std::size_t>(i * n + j)] = inverse(i, j);
-    }
-    return flat;
+    return dense_inverse(matrix, n);
 }
 
 LinkMixing::Piece piece_of(double length, const PipeCut& cut, double bore) {

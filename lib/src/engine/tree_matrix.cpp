@@ -1,6 +1,7 @@
 #include "engine/tree_matrix.hpp"
 
 #include "engine/at.hpp"
+#include "engine/dense_inverse.hpp"
 
 namespace oxfade::engine {
 TreeMatrix::TreeMatrix(const Network& net) : net_(net) {
@@ -86,8 +87,7 @@ void TreeMatrix::factorise_loops(int r) {
     RiserFactor& factor = factors_[at(r)];
     const std::size_t count = riser.loops.size();
     factor.response.assign(count, {});
-    Eigen::MatrixXd capacitance =
-        Eigen::MatrixXd::Identity(static_cast<Eigen::Index>(count), static_cast<Eigen::Index>(count));
+    std::vector<double> capacitance(count * count, 0.0);
     for (std::size_t k = 0; k < count; ++k) {
         std::vector<double>& b = factor.response[k];
         b.assign(at(net_.nodes()), 0.0);
@@ -96,12 +96,12 @@ void TreeMatrix::factorise_loops(int r) {
         if (factor.entry == Entry::held) b[at(riser.first)] = 0.0;
         solve_tree(riser, factor.entry, b);
         for (std::size_t j = 0; j < count; ++j) {
-            capacitance(static_cast<Eigen::Index>(j), static_cast<Eigen::Index>(k)) +=
-                loops[at(r)][j].first * b[at(riser.loops[j].first)] +
-                loops[at(r)][j].second * b[at(riser.loops[j].second)];
+            capacitance[j * count + k] = (j == k ? 1.0 : 0.0) +
+                                         loops[at(r)][j].first * b[at(riser.loops[j].first)] +
+                                         loops[at(r)][j].second * b[at(riser.loops[j].second)];
         }
     }
-    factor.capacitance.compute(capacitance);
+    factor.inverse = dense_inverse(capacitance, count);
 }
 
 void TreeMatrix::solve_tree(const RiserNet& riser, Entry entry, std::vector<double>& b) const {
@@ -130,18 +130,18 @@ void TreeMatrix::solve(int r, std::vector<double>& b) {
     const RiserFactor& factor = factors_[at(r)];
     solve_tree(riser, factor.entry, b);
     if (riser.loops.empty()) return;
-    const auto count = static_cast<Eigen::Index>(riser.loops.size());
-    Eigen::VectorXd seen(count);
-    for (Eigen::Index k = 0; k < count; ++k) {
-        const LoopLink& loop = riser.loops[static_cast<std::size_t>(k)];
-        const LoopWeight& weight = loops[at(r)][static_cast<std::size_t>(k)];
+    const std::size_t count = riser.loops.size();
+    std::vector<double> seen(count);
+    for (std::size_t k = 0; k < count; ++k) {
+        const LoopLink& loop = riser.loops[k];
+        const LoopWeight& weight = loops[at(r)][k];
         seen[k] = weight.first * b[at(loop.first)] + weight.second * b[at(loop.second)];
     }
-    const Eigen::VectorXd strength = factor.capacitance.solve(seen);
-    for (Eigen::Index k = 0; k < count; ++k) {
-        const std::vector<double>& response = factor.response[static_cast<std::size_t>(k)];
+    for (std::size_t k = 0; k < count; ++k) {
+        double strength = 0.0;
+        for (std::size_t j = 0; j < count; ++j) strength += factor.inverse[k * count + j] * seen[j];
         for (int i = riser.first; i < riser.first + riser.count; ++i)
-            b[at(i)] -= strength[k] * response[at(i)];
+            b[at(i)] -= strength * factor.response[k][at(i)];
     }
 }
 

@@ -1,6 +1,5 @@
 #pragma once
 
-#include <Eigen/LU>
 #include <vector>
 
 #include "engine/network.hpp"
@@ -45,7 +44,7 @@ class TreeMatrix {
     struct RiserFactor {
         Entry entry = Entry::free;
         std::vector<std::vector<double>> response;  ///< tree solution of each loop's column
-        Eigen::PartialPivLU<Eigen::MatrixXd> capacitance;
+        std::vector<double> inverse;                ///< of the capacitance, row by row
     };
     std::vector<RiserFactor> factors_;
 };
