@@ -4,6 +4,7 @@
 #include "engine/dense_inverse.hpp"
 
 namespace oxfade::engine {
+
 TreeMatrix::TreeMatrix(const Network& net) : net_(net) {
     for (auto* v : {&pivot, &up, &down, &inverse_, &up_over_, &down_over_}) v->assign(at(net.nodes()), 0.0);
     for (const RiserNet& riser : net.risers) loops.emplace_back(riser.loops.size());

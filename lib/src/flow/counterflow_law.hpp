@@ -6,36 +6,35 @@
 
 namespace oxfade::flow::OXFADE_ISA {
 
-namespace counter_flow_law {
+struct CounterFlowConstants {
+    static constexpr double pi = 3.14159265358979323846, infinite = 1e300;
 
-constexpr double pi = 3.14159265358979323846, infinite = 1e300;
+    // Weak flow in level pipe, u = (g' G/(8 nu)) (a^2 - r^2) r sin(angle): U = weak_speed a^3 g' G/nu, and a
+    // flux of (7/46080) Ra^2 D G [erdogan_chatwin_1967].
+    static constexpr double weak_speed = 4.0 / pi * (2.0 / 15.0) / 8.0;
+    static constexpr double weak_contrast = 7.0 / 46080.0 / (weak_speed * weak_speed);
+    // Rayleigh numbers of onset in vertical pipe: walls that let nothing through [taylor_1954], and walls
+    // that hold the temperature (Ostroumov 1952).
+    static constexpr double onset = 67.95, onset_of_held_walls = 215.6;
+    static constexpr double lift = 1.0 / (onset * weak_speed * weak_contrast);
+    static constexpr double share_of_held_walls = onset / onset_of_held_walls;
 
-// Weak flow in level pipe, u = (g' G/(8 nu)) (a^2 - r^2) r sin(angle): U = weak_speed a^3 g' G/nu, and a flux
-// of (7/46080) Ra^2 D G [erdogan_chatwin_1967].
-constexpr double weak_speed = 4.0 / pi * (2.0 / 15.0) / 8.0;
-constexpr double weak_contrast = 7.0 / 46080.0 / (weak_speed * weak_speed);
-// Rayleigh numbers of onset in vertical pipe: walls that let nothing through [taylor_1954], and walls that
-// hold the temperature (Ostroumov 1952).
-constexpr double onset = 67.95, onset_of_held_walls = 215.6;
-constexpr double lift = 1.0 / (onset * weak_speed * weak_contrast);
-constexpr double share_of_held_walls = onset / onset_of_held_walls;
+    // Fitted to the simulations of validation/counterflow_law.md.
+    static constexpr double most_carried = 2.42;  // sigma: most of the contrast that the streams carry
+    static constexpr double inertia = 1.87;       // phi: gas has to be set moving along the pipe
+    static constexpr double choking = 0.434;      // F: Froude number at which stirring takes all of the drive
+    static constexpr double stirring = 0.136;     // chi: diffusivity across the pipe over radius and speed
+    static constexpr double stratification = 6.9;  // r: how strongly light over heavy keeps it from stirring
 
-// Fitted to the simulations of validation/counterflow_law.md.
-constexpr double most_carried = 2.42;   // sigma: most of the contrast that the streams carry
-constexpr double inertia = 1.87;        // phi: gas has to be set moving along the pipe
-constexpr double choking = 0.434;       // F: Froude number at which stirring takes all of the drive
-constexpr double stirring = 0.136;      // chi: diffusivity across the pipe over radius and speed
-constexpr double stratification = 6.9;  // r: how strongly light over heavy keeps it from stirring
-
-// Assumed; the results hardly depend on them.
-constexpr double least_cosine = 0.01;  // no pipe hangs plumb: half a degree starts the flow
-constexpr double reach = 1.0;      // radii along the pipe over which the streams feel each other's contrast
-constexpr double longest = 30.0;   // radii over which temperature makes contrast where composition does not
-constexpr double rounding = 0.04;  // of the corner of max(D, chi a m U)
-constexpr double least_contrast = 1e-12, least_gradient = 1e-30;
-constexpr double negligible = 1e-6;  // of the molecular flux
-
-}  // namespace counter_flow_law
+    // Assumed; the results hardly depend on them.
+    static constexpr double least_cosine = 0.01;  // no pipe hangs plumb: half a degree starts the flow
+    // Radii along the pipe over which the streams feel each other's contrast, and over which temperature
+    // makes contrast where composition does not.
+    static constexpr double reach = 1.0, longest = 30.0;
+    static constexpr double rounding = 0.04;  // of the corner of max(D, chi a m U)
+    static constexpr double least_contrast = 1e-12, least_gradient = 1e-30;
+    static constexpr double negligible = 1e-6;  // of the molecular flux
+};
 
 /// The arguments of flow::counter_flow, and what takes divisions.
 template <class E>
@@ -52,7 +51,7 @@ struct CounterFlowResult {
 };
 
 template <class E>
-class CounterFlowLaw {
+class CounterFlowLaw : CounterFlowConstants {
   public:
     using Truth = decltype(E{} < E{});
 
@@ -60,9 +59,7 @@ class CounterFlowLaw {
     struct Closure {
         E residual, by_speed, carried, carried_by_speed;  // carried: s
 
-        E step() const {
-            return select(by_speed > 0.0, -residual / by_speed, E{} + counter_flow_law::infinite);
-        }
+        E step() const { return select(by_speed > 0.0, -residual / by_speed, E{} + infinite); }
     };
 
     struct Slopes {
@@ -70,8 +67,7 @@ class CounterFlowLaw {
     };
 
     explicit CounterFlowLaw(const CounterFlowCase<E>& c)
-        : case_(c), contrast_(most(c.contrast, E{} + counter_flow_law::least_contrast)) {
-        using namespace counter_flow_law;
+        : case_(c), contrast_(most(c.contrast, E{} + least_contrast)) {
         const E a = c.radius, g = c.reduced_gravity, other = c.other_gradient;
         drag_ = c.viscosity * (1.0 / weak_speed) * c.inverse_radius * c.inverse_radius;
         along_ = c.cosine * (g * c.gradient + other);
@@ -94,7 +90,6 @@ class CounterFlowLaw {
 
     /// Not less than the speed sought. @param wanted where it matters
     E upper_speed(const Truth& wanted) const {
-        using namespace counter_flow_law;
         const E pull = most(rise_, E{});
         const E weak = drag_ - pull * made_ * case_.inverse_diffusivity;
         E speed = (drive_ + pull * most_) / drag_;
@@ -110,7 +105,6 @@ class CounterFlowLaw {
 
     /// Whether the counter-flow at this speed carries next to nothing.
     Truth is_negligible(const E& speed) const {
-        using namespace counter_flow_law;
         const E way = case_.radius * speed;
         return weak_contrast * way * way <= negligible * case_.diffusivity * case_.diffusivity;
     }
@@ -118,7 +112,6 @@ class CounterFlowLaw {
     /// @param slopes filled in where asked for
     template <bool WithSlopes = false>
     [[gnu::always_inline]] Closure at(const E& speed, Slopes* slopes = nullptr) const {
-        using namespace counter_flow_law;
         Closure r;
         const E square = speed * speed;
         // How far it stirs itself, m, and what that does across the pipe.
@@ -241,11 +234,10 @@ CounterFlowFound<E> counter_flow_speed(const CounterFlowLaw<E>& law, const E& gu
 /// @param speed a guess, or 0; then what was found
 template <class E, bool WithSlopes>
 CounterFlowResult<E> counter_flow_result(CounterFlowCase<E> c, E& speed) {
-    using namespace counter_flow_law;
     const E diffusivity = c.diffusivity;
     // However close to the mouth: without this the flow would depend on how finely a leg is cut there.
-    const E reached = reach * c.radius;
-    c.gradient = most(c.gradient, E{} + least_gradient);
+    const E reached = CounterFlowConstants::reach * c.radius;
+    c.gradient = most(c.gradient, E{} + CounterFlowConstants::least_gradient);
     c.contrast += reached * c.gradient;
     const CounterFlowLaw<E> law(c);
     auto [now, at] = counter_flow_speed(law, speed);

@@ -1,11 +1,9 @@
 #pragma once
 
+#include "engine/lanes/lane.hpp"
 #include "engine/lanes/lane_run.hpp"
-#include "flow/lane.hpp"
 
 namespace oxfade::engine::OXFADE_ISA {
-
-using namespace flow::OXFADE_ISA;
 
 /// As flow::Draught: what a hole passes over its area and 1/sqrt(M), and the slopes in both pressures.
 template <class E>

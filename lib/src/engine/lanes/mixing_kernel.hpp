@@ -1,5 +1,6 @@
 #pragma once
 
+#include "engine/lanes/lane.hpp"
 #include "engine/lanes/mixing_view.hpp"
 #include "flow/counterflow_law.hpp"
 #include "oxfade/flow/dispersion.hpp"
@@ -7,7 +8,9 @@
 
 namespace oxfade::engine::OXFADE_ISA {
 
-using namespace flow::OXFADE_ISA;
+using flow::OXFADE_ISA::counter_flow_result;
+using flow::OXFADE_ISA::CounterFlowCase;
+using flow::OXFADE_ISA::CounterFlowResult;
 
 /// Eq. 8 to 11 for eight pieces of links at once.
 class MixingKernel {
