@@ -4,14 +4,13 @@
 #include <cmath>
 #include <numeric>
 
+#include "engine/at.hpp"
 #include "engine/cruise_steps.hpp"
 #include "engine/cruise_sweep.hpp"
 #include "engine/lanes/dispatch.hpp"
 
 namespace oxfade::engine {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 double polynomial(const double* c, int degree, int stride, double t) {
     double value = 0.0;
@@ -107,9 +106,13 @@ void CruiseSeries::store(State& x) const {
     x[Layout::source] = view_.source;
     x[Layout::source_air] = view_.source_air;
     for (int i = 0; i < view_.nodes; ++i) x[layout_.air(i)] = view_.z[i] * moles_[at(i)];
+    store_totals(totals_, x);
+}
+
+void CruiseSeries::store_totals(const std::vector<double>& totals, State& x) const {
     for (int r = 0; r < layout_.risers; ++r) {
         for (int w = 0; w < 4; ++w)
-            x[layout_.total(r, static_cast<Layout::Total>(w))] = totals_[at(4 * r + w)];
+            x[layout_.total(r, static_cast<Layout::Total>(w))] = totals[at(4 * r + w)];
     }
 }
 
@@ -119,10 +122,7 @@ void CruiseSeries::store_at(double t, double source_moles, State& x) const {
     for (int i = 0; i < view_.nodes; ++i) x[layout_.air(i)] = air_fraction_at(i, t) * moles_[at(i)];
     std::vector<double> totals = totals_;
     stepper_->add_totals(t, totals);
-    for (int r = 0; r < layout_.risers; ++r) {
-        for (int w = 0; w < 4; ++w)
-            x[layout_.total(r, static_cast<Layout::Total>(w))] = totals[at(4 * r + w)];
-    }
+    store_totals(totals, x);
 }
 
 double CruiseSeries::riser_supply(int r) const { return view_.link[net_.risers[at(r)].first]; }

@@ -94,6 +94,7 @@ class CruiseSeries {
 
   private:
     void allocate();
+    void store_totals(const std::vector<double>& totals, State& x) const;
     bool passes(int node) const;  ///< gas, or mixes with its neighbour
     void expand_series(double size);
     void add_outflows();

@@ -4,13 +4,12 @@
 #include <cmath>
 #include <utility>
 
+#include "engine/at.hpp"
 #include "engine/lanes/cruise_limits.hpp"
 #include "engine/whole_cycles.hpp"
 
 namespace oxfade::engine {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 /// As `most_series_a_leg`, where the source's cycle does not matter: while the piping changes its gas once.
 constexpr double most_series_a_change = 75.0;
@@ -92,6 +91,11 @@ double CruisePilot::limit() const {
     const double row = series_.by_steps() ? stop_at_ : history_.next_time();
     const double left = std::min({stop_at_, row, clock_.next_mark(time_)}) - time_;
     return std::max(left, 1e-9 + 1e-15 * time_);
+}
+
+/// What the receiver holds at a time of the step, having held `moles` at another [mol].
+double CruisePilot::content(double moles, Machine machine, double from, double to) const {
+    return moles + making(machine) * (to - from) - (series_.drawn(to) - series_.drawn(from));
 }
 
 /// When the receiver's content next crosses a threshold, after a moment `from` of the step at which it was
@@ -216,12 +220,8 @@ void CruisePilot::write_rows(double begin, double from, double to, double moles,
     const Machine machine = switches_.machine();
     while (series_.by_steps() && history_.next_time() < begin + to) {
         const double time = history_.next_time(), t = std::max(time - begin, from);
-        series_.store_at(t, moles + making(machine) * (t - from) - (series_.drawn(t) - series_.drawn(from)),
-                         x);
-        SourceClock::Reading clock = clock_.reading();
-        if (machine == Machine::nitrogen) clock.nitrogen += t - from;
-        if (machine == Machine::air) clock.air += t - from;
-        history_.row_at(time, x, clock);
+        series_.store_at(t, content(moles, machine, from, t), x);
+        history_.row_at(time, x, clock_.reading().later(machine, t - from));
     }
 }
 
@@ -329,8 +329,7 @@ double CruisePilot::walk_cycles(double size, State& x) {
         write_rows(begin, from, leg.end, moles, x);
         clock_.run(machine, begin + from, begin + leg.end, true);
         if (!leg.to_event) {
-            const double rate = machine == Machine::nitrogen ? nitrogen : 0.0;
-            moles += rate * (leg.end - from) - (series_.drawn(leg.end) - series_.drawn(from));
+            moles = content(moles, machine, from, leg.end);
         } else {
             time_ = begin + leg.end;
             moles = leg.next == Machine::off  ? net_.source.stop

@@ -46,6 +46,7 @@ class CruisePilot {
     bool nearly_clean_source() const;
     double limit() const;
     double making(Machine machine) const;
+    double content(double moles, Machine machine, double from, double to) const;
     double longest_step(double series) const;
     bool cycle_leg(State& x);
     bool pure_stretch(State& x);

@@ -1,17 +1,13 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/at.hpp"
 #include "engine/cruise_pilot.hpp"
 #include "engine/lanes/cruise_limits.hpp"
 #include "oxfade/flow/orifice.hpp"
 
 /// What the pilot has to know of the source: whether it keeps all regulators holding, and what air is in it.
 namespace oxfade::engine {
-namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
 
 void CruisePilot::refresh() {
     if (!possible_) return;

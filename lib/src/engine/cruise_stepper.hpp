@@ -54,7 +54,7 @@ class CruiseStepper {
 
   private:
     StepControl control_;
-    std::array<double, 4> at_begin_{};  ///< the same after the first step of a leg of each kind; 0: not known
+    std::array<double, 5> at_begin_{};  ///< the same after the first step of a leg of each kind; 0: not known
     std::size_t leg_ = 0;
     bool leg_begins_ = false;
 };

@@ -4,10 +4,10 @@
 #include <cmath>
 #include <utility>
 
+#include "engine/at.hpp"
+
 namespace oxfade::engine {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 double positive(double flow) { return flow > 0.0 ? flow : 0.0; }
 

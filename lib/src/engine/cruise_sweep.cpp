@@ -4,14 +4,10 @@
 #include <numeric>
 #include <utility>
 
+#include "engine/at.hpp"
 #include "engine/rosenbrock.hpp"
 
 namespace oxfade::engine {
-namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
 
 CruiseSweep::CruiseSweep(const Network& net, double relative_tolerance, const Kernels& kernels)
     : net_(net), kernels_(kernels) {

@@ -4,12 +4,11 @@
 #include <cmath>
 #include <utility>
 
+#include "engine/at.hpp"
 #include "engine/lanes/cruise_limits.hpp"
 
 namespace oxfade::engine {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 /// As `repeats`: implicit steps do not repeat themselves exactly.
 constexpr double repeats_by_steps = 1e-2;

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 
+#include "engine/at.hpp"
 #include "engine/linearisation.hpp"
 #include "engine/resolved_dynamics.hpp"
 #include "engine/uniform_dynamics.hpp"
@@ -13,8 +14,6 @@
 
 namespace oxfade::engine {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 /// How fast a regulator that holds makes up for a pressure off its mark, where temperatures move [1/s].
 constexpr double hold_rate = 1e-3;

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "engine/assembly.hpp"
+#include "engine/at.hpp"
 #include "engine/dense_step.hpp"
 #include "engine/lanes/dispatch.hpp"
 #include "engine/rosenbrock.hpp"
@@ -16,8 +17,6 @@
 
 namespace oxfade::engine {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 double lane_machine(Machine machine) {
     if (machine == Machine::off) return static_cast<double>(LaneMachine::off);

@@ -3,10 +3,10 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/at.hpp"
+
 namespace oxfade::engine {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 /// Where air and nitrogen change places, what mixes between two cells may soon be many times what it is: the
 /// greatest slope of late is used, which costs no order and keeps a long step stable.

@@ -3,15 +3,12 @@
 #include <algorithm>
 #include <iterator>
 
+#include "engine/at.hpp"
 #include "engine/lanes/dispatch.hpp"
 #include "oxfade/gas/constants.hpp"
 
 namespace oxfade::engine {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-constexpr int packed = 8;  ///< rows the kernel works on at once
 
 using Numbers = double* MixingView::*;
 constexpr Numbers numbers[] = {&MixingView::flow,
@@ -45,15 +42,8 @@ void point_to(MixingView& view, Row row, auto*& next, int stride) {
 
 }  // namespace
 
-MixingBatch::MixingBatch(const Network& net, const RiserNet& riser) : kernels_(best_kernels()) {
-    view_.mass_product = net.gases.mass_product;
-    view_.mass_excess = net.gases.mass_excess;
-    view_.viscosity_excess = net.gases.viscosity_excess;
-    view_.gravity = gas::standard_gravity;
-    view_.molecular = net.kinds.molecular;
-    view_.buoyant = net.kinds.buoyant;
-    view_.shear = net.kinds.shear;
-    const int most = 2 * (riser.count + static_cast<int>(riser.loops.size())) + packed;
+MixingBatch::MixingBatch(const Network& net, const RiserNet& riser) : net_(net), kernels_(best_kernels()) {
+    const int most = 2 * (riser.count + static_cast<int>(riser.loops.size())) + sweep_block;
     memory_.assign(std::size(numbers) * at(most), 0.0);
     nodes_.assign(std::size(nodes) * at(most), riser.first);
     double* number = memory_.data();
@@ -135,6 +125,13 @@ void MixingBatch::set_piece(int which, const LinkMixing::Piece& piece) {
 }
 
 void MixingBatch::run(const std::vector<double>& fraction, bool with_slopes) {
+    view_.mass_product = net_.gases.mass_product;
+    view_.mass_excess = net_.gases.mass_excess;
+    view_.viscosity_excess = net_.gases.viscosity_excess;
+    view_.gravity = gas::standard_gravity;
+    view_.molecular = net_.kinds.molecular;
+    view_.buoyant = net_.kinds.buoyant;
+    view_.shear = net_.kinds.shear;
     view_.fraction = fraction.data();
     view_.with_slopes = with_slopes;
     kernels_.mix(view_);

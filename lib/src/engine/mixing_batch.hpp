@@ -61,6 +61,7 @@ class MixingBatch {
     void fill_row(int k, const LinkMixing::Piece& piece, double over_all);
     void fill_gas(int k, const MixingGas& gas);
 
+    const Network& net_;
     const Kernels& kernels_;
     MixingView view_{};
     std::vector<double> memory_;  ///< what the view points to

@@ -4,15 +4,11 @@
 #include <limits>
 #include <numeric>
 
+#include "engine/at.hpp"
 #include "engine/composition.hpp"
 #include "oxfade/flow/water_exchange.hpp"
 
 namespace oxfade::engine {
-namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
 
 TargetWatch::TargetWatch(const Network& net, const Layout& layout, const State& x)
     : net_(net),
@@ -230,11 +226,8 @@ void HistoryRecorder::step(const DenseStep& dense, double theta, const SourceClo
         const double time = time_of(history_.times.size());
         if (time > end) break;
         const double where = (time - dense.begin) / dense.size;
-        SourceClock::Reading now = clock;
-        if (machine == Machine::nitrogen) now.nitrogen += time - dense.begin;
-        if (machine == Machine::air) now.air += time - dense.begin;
         add_row(
-            time, [&](int i) { return dense.value(i, where); }, now);
+            time, [&](int i) { return dense.value(i, where); }, clock.later(machine, time - dense.begin));
     }
 }
 
@@ -270,6 +263,13 @@ void SourceClock::run(Machine machine, double begin, double end, bool filled) {
     }
     if (machine == Machine::nitrogen) nitrogen_ += end - begin;
     last_ = machine;
+}
+
+SourceClock::Reading SourceClock::Reading::later(Machine machine, double time) const {
+    Reading then = *this;
+    if (machine == Machine::nitrogen) then.nitrogen += time;
+    if (machine == Machine::air) then.air += time;
+    return then;
 }
 
 void SourceClock::repeat(const Reading& cycle, double period, double times) {

@@ -116,6 +116,9 @@ class SourceClock {
     bool may_repeat(double time) const { return time < window_begin_ || first_start_.time >= 0.0; }
     struct Reading {
         double nitrogen = 0.0, air = 0.0, air_after_fill = 0.0;  ///< [s]
+
+        /// For the history: after the machine has gone on like this for some time [s].
+        Reading later(Machine machine, double time) const;
     };
     Reading reading() const { return {nitrogen_, air_, air_after_fill_}; }
     /// Whole cycles of a period [s] at once, each adding this much.

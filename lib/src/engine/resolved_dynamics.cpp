@@ -3,16 +3,12 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/at.hpp"
 #include "engine/resolved_linearisation.hpp"
 #include "engine/uniform_dynamics.hpp"
 #include "oxfade/flow/orifice.hpp"
 
 namespace oxfade::engine {
-namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
 
 Flows ResolvedDynamics::make_flows() const {
     Flows flows = Dynamics::make_flows();

@@ -2,12 +2,9 @@
 
 #include <algorithm>
 
+#include "engine/at.hpp"
+
 namespace oxfade::engine {
-namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
 
 ResolvedLinearisation::ResolvedLinearisation(const ResolvedDynamics& dynamics)
     : Linearisation(dynamics),

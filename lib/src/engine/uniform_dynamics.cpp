@@ -3,16 +3,12 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/at.hpp"
 #include "engine/network_links.hpp"
 #include "engine/uniform_linearisation.hpp"
 #include "oxfade/flow/orifice.hpp"
 
 namespace oxfade::engine {
-namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
 
 void sweep_flows(const Network& net, const RiserNet& riser, std::vector<double>& need,
                  std::vector<double>& link) {

@@ -1,9 +1,9 @@
 #include "engine/uniform_linearisation.hpp"
 
+#include "engine/at.hpp"
+
 namespace oxfade::engine {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 /// How the flow through all holes of a riser changes with its moles, over that flow.
 double relative_slope(const Flows::OfRiser& f) {

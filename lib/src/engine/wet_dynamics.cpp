@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/at.hpp"
 #include "engine/composition.hpp"
 #include "engine/uniform_dynamics.hpp"
 #include "engine/wet_linearisation.hpp"
@@ -12,8 +13,6 @@
 
 namespace oxfade::engine {
 namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
 
 /// Molar masses of the traces less that of the product [kg/mol].
 std::array<double, Layout::traces> mass_excess(const Gases& gases) {

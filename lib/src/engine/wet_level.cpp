@@ -1,14 +1,10 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/at.hpp"
 #include "engine/wet_dynamics.hpp"
 
 namespace oxfade::engine {
-namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
 
 /// Gas that each zone of a riser lacks for its pressure to fit those it moves together with [mol].
 std::vector<double> WetDynamics::missing_gas(const Flows& flows, const State& x, int r) const {

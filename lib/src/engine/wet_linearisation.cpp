@@ -1,13 +1,9 @@
 #include "engine/wet_linearisation.hpp"
 
+#include "engine/at.hpp"
 #include "engine/uniform_dynamics.hpp"
 
 namespace oxfade::engine {
-namespace {
-
-std::size_t at(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
 
 WetLinearisation::WetLinearisation(const WetDynamics& dynamics)
     : Linearisation(dynamics), wet_(dynamics), plain_(net_), vapour_(net_) {

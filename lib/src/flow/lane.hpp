@@ -28,8 +28,6 @@ inline bool any(const Mask& mask) {
 inline bool any(bool mask) { return mask; }
 inline Mask both(const Mask& a, const Mask& b) { return a & b; }
 inline bool both(bool a, bool b) { return a && b; }
-inline Mask either(const Mask& a, const Mask& b) { return a | b; }
-inline bool either(bool a, bool b) { return a || b; }
 inline Mask not_so(const Mask& a) { return ~a; }
 inline bool not_so(bool a) { return !a; }
 
