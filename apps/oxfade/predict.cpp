@@ -48,7 +48,9 @@ int predict(const Options& options) {
     result.text = [&, &plant = scenario.plant, &style = units] {
         return report::to_text(plant, outcome, style);
     };
-    result.json = [&, &style = units] { return report::to_json(outcome, style); };
+    result.json = [&, &plant = scenario.plant, &style = units] {
+        return report::to_json(outcome, style, plant.assumed);
+    };
     result.csv = [&] { return report::to_csv(outcome); };
     result.html = [&, &read = scenario, &style = units] {
         const plant::Plant& plant = read.plant;

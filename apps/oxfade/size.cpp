@@ -13,12 +13,13 @@ namespace {
 
 /// Quantities parted by commas. What is wrong goes to `problems`.
 std::vector<double> list_of(const std::string& text, const char* key, scenario::Dimension dimension,
-                            double air_pressure, std::vector<Problem>& problems) {
+                            const plant::Site& site, std::vector<Problem>& problems) {
     std::vector<double> values;
     for (std::size_t begin = 0; !text.empty() && begin <= text.size();) {
         const std::size_t end = std::min(text.find(',', begin), text.size());
         try {
-            values.push_back(scenario::quantity(text.substr(begin, end - begin), dimension, air_pressure));
+            values.push_back(scenario::quantity(text.substr(begin, end - begin), dimension, site.pressure,
+                                                site.reference));
         } catch (const InputError& error) {
             for (Problem problem : error.problems()) {
                 problem.key = key;
@@ -32,7 +33,7 @@ std::vector<double> list_of(const std::string& text, const char* key, scenario::
 
 study::SizeOptions settings_of(const Options& options, const scenario::Scenario& scenario) {
     using scenario::Dimension;
-    const double air = scenario.plant.site.pressure;
+    const plant::Site& air = scenario.plant.site;
     const StudyOptions& typed = options.study;
     study::SizeOptions settings;
     std::vector<Problem> problems;

@@ -81,6 +81,8 @@ dimension : str
 air_pressure_pa : float
     What gauge pressures count from [Pa].
 
+Volumes of gas that name their conditions (Nm3, Sm3, slpm) become volumes at 20 degC and 1 atm.
+
 Returns
 -------
 float

@@ -299,7 +299,9 @@ void add_reports(Class& cls) {
         units, docs::run_report);
     cls.def(
         "to_json",
-        [](const Run& r, const System& s) { return report::to_json(r.outcome, report_units(r.model, s)); },
+        [](const Run& r, const System& s) {
+            return report::to_json(r.outcome, report_units(r.model, s), r.model.plant.assumed);
+        },
         units, docs::run_to_json);
     cls.def(
         "to_csv", [](const Run& r) { return report::to_csv(r.outcome); }, docs::run_to_csv);

@@ -217,3 +217,16 @@ def test_a_survey_without_a_run(cold_store):
 def test_quantities_and_pipe_sizes():
     assert ox.quantity("28 psig", "pressure", air_pressure_pa=1e5) == pytest.approx(1e5 + 28 * 6894.757293168)
     assert ox.pipe_bore_m("4", "10") == pytest.approx((4.5 - 2 * 0.120) * 0.0254)
+
+
+def test_a_date_and_a_year_of_weather_come_back_from_toml(cold_store):
+    knots = [ox.TemperatureKnot(time_s=3600.0 * hour, temperature_k=280.0 + hour % 24) for hour in range(8760)]
+    table = ox.TemperatureTable(knots=knots, period_s=8760 * 3600.0)
+    plant = cold_store.with_(start="2026-03-02T08:00:00", site=cold_store.site.with_(temperature_k=table))
+    again = ox.loads(plant.to_toml())
+    assert again.start == plant.start and again.site.temperature_k == table
+    seasons = ox.DailySwing(mean_k=280.0, swing_k=8.0, season_k=20.0, season_warmest_s=-3600.0)
+    plant = cold_store.with_(site=cold_store.site.with_(temperature_k=seasons))
+    assert ox.loads(plant.to_toml()).site.temperature_k == seasons
+    with pytest.raises(ox.InputError, match="start.*is not a date and time"):
+        cold_store.with_(start="tomorrow")

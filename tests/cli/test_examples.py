@@ -7,7 +7,7 @@ import json
 import pytest
 
 EXAMPLES = [
-    "cold_store.toml", "freezer.toml", "nine_systems.toml", "preaction_cylinders.toml", "training_rig.toml",
+    "cold_store.toml", "first_file.toml", "freezer.toml", "nine_systems.toml", "preaction_cylinders.toml", "training_rig.toml",
     "warehouse_large_vents.toml",
 ]  # fmt: skip
 
@@ -55,6 +55,28 @@ def test_the_cold_store_meets_everything(oxfade, scenarios):
         assert "lines" in riser["limiting_pipe"]
         for pipe in riser["final"]["pipes"]:
             assert max(pipe["oxygen"]) < 0.02
+
+
+def test_the_first_file_gives_an_answer_and_says_what_it_assumes(oxfade, scenarios, tmp_path):
+    file = scenarios / "first_file.toml"
+    lines = [line for line in file.read_text().splitlines() if line and not line.startswith("#")]
+    assert len(lines) == 15
+    page = tmp_path / "first.html"
+    done = oxfade("predict", file, "--skip-extras", "--html", page)
+    assert done.returncode == 0, done.stdout
+    assert "-- Assumed, not in the file -" in done.stdout
+    assert 'site.temperature = "20 degC" (common practice, no source)' in done.stdout
+    assert "Not in the file, and so assumed: target = " in page.read_text()
+    assumed = {value["key"]: value["value"] for value in predict(oxfade, file)[1]["assumed"]}
+    assert len(assumed) == 14
+    assert assumed["riser.Dock.pipe.main.schedule"] == "10"
+    survey = oxfade("check", file, "--json", "-")
+    assert {value["key"] for value in json.loads(survey.stdout)["assumed"]} == set(assumed)
+
+
+def test_the_read_me_shows_the_first_file(scenarios):
+    text = (scenarios / "first_file.toml").read_text().split("\n", 1)[1]
+    assert f"```toml\n{text}```" in (scenarios.parents[1] / "README.md").read_text()
 
 
 def test_the_archive_is_purged_in_cycles(oxfade, scenarios):

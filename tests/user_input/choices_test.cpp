@@ -37,9 +37,9 @@ TEST(ChoiceMessages, PipeWithTwoSizes) {
                 HasSubstr("riser.North.pipe.main.length: `volume` and `length` exclude each other"));
 }
 
-TEST(ChoiceMessages, NominalWithoutSchedule) {
-    EXPECT_THAT(only_complaint(with("schedule = \"40\"\n", "")),
-                HasSubstr("riser.North.pipe.far.schedule: this key is missing"));
+TEST(ChoiceMessages, ScheduleThatIsNoText) {
+    EXPECT_THAT(only_complaint(with("schedule = \"40\"\n", "schedule = 40\n")),
+                HasSubstr("riser.North.pipe.far.schedule: a bare number stands here"));
 }
 
 TEST(ChoiceMessages, UnknownScheduleListsThoseOfTheSize) {

@@ -26,7 +26,7 @@ TEST(QuantityMessages, MissingUnit) {
 
 TEST(QuantityMessages, UnknownUnit) {
     EXPECT_THAT(only_complaint(with("\"700 gal\"", "\"700 gls\"")), HasSubstr("`gls` is not a known unit"));
-    EXPECT_THAT(only_complaint(with("\"30 psig\"", "\"30 PSIG\"")), HasSubstr("did you mean `psig`?"));
+    EXPECT_THAT(only_complaint(with("\"30 psig\"", "\"30 psigg\"")), HasSubstr("did you mean `psig`?"));
 }
 
 TEST(QuantityMessages, NoNumber) {
@@ -50,12 +50,34 @@ TEST(QuantityMessages, GaugePressureWhereNoneCanBe) {
         only_complaint(with("\"100 kPa\"", "\"0 psig\"")),
         HasSubstr(
             "sample.toml:6: site.pressure: an absolute pressure is wanted, `0 psig` is a gauge pressure"));
-    EXPECT_THAT(only_complaint(with("\"1.5 psi\"", "\"1.5 psig\"")),
-                HasSubstr("a pressure difference is wanted, `1.5 psig` is a gauge pressure"));
+}
+
+TEST(QuantityMessages, GaugeDifferenceIsAHint) {
+    const auto scenario = sample::read(with("\"1.5 psi\"", "\"1.5 psig\""));
+    ASSERT_EQ(scenario.hints.size(), 1U);
+    EXPECT_EQ(to_string(scenario.hints[0]),
+              "sample.toml:41: riser.North.leak.0.loss: is taken as a difference of pressures (given: \"1.5 "
+              "psig\"); "
+              "write it without the g: psi, bar, kPa");
 }
 
 TEST(QuantityMessages, DegreesWithoutTheirSign) {
-    EXPECT_THAT(only_complaint(with("\"20 degC\"", "\"20 C\"")), HasSubstr("write degC for degrees"));
+    EXPECT_NEAR(sample::read(with("\"20 degC\"", "\"50 F\"")).plant.site.temperature.mean(), 283.15, 1e-9);
+}
+
+TEST(QuantityMessages, GasIsCountedAtTheReferenceOfTheFile) {
+    const auto flow = [](const std::string& text) {
+        return std::get<plant::Generator>(sample::read(text).plant.source).nitrogen_flow;
+    };
+    const auto normal = with("\"140 ft3/h\"", "\"3.6 Nm3/h\"");
+    EXPECT_NEAR(flow(normal), 0.001 * 293.15 / 273.15, 1e-12);
+    EXPECT_NEAR(flow(with("[source]", "[site.reference]\ntemperature = \"0 degC\"\n[source]", normal)), 0.001,
+                1e-12);
+}
+
+TEST(QuantityMessages, GasIsNoSpace) {
+    EXPECT_THAT(only_complaint(with("\"700 gal\"", "\"3 Nm3\"")),
+                HasSubstr("riser.North.pipe.main.volume: `3 Nm3` is an amount of gas"));
 }
 
 }  // namespace

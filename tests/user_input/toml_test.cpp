@@ -25,7 +25,7 @@ TEST(TomlMessages, KeyGivenTwice) {
 
 TEST(TomlMessages, EmptyFileLacksEverything) {
     const auto said = sample::complaints("");
-    EXPECT_THAT(said, Contains(HasSubstr("duration: this key is missing")));
+    EXPECT_THAT(said, Contains(HasSubstr("format: this key is missing")));
     EXPECT_THAT(said, Contains(HasSubstr("source: this key is missing")));
     EXPECT_THAT(said, Contains(HasSubstr("riser: there is no riser")));
 }

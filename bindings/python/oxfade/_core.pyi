@@ -62,6 +62,10 @@ class DailySwing(metaclass=_Metaclass):
     def period_s(self) -> float: ...
     @property
     def warmest_s(self) -> float: ...
+    @property
+    def season_k(self) -> float: ...
+    @property
+    def season_warmest_s(self) -> float: ...
     def __init__(
         self,
         *,
@@ -69,6 +73,8 @@ class DailySwing(metaclass=_Metaclass):
         swing_k: float,
         period_s: float = ...,
         warmest_s: float = ...,
+        season_k: float = ...,
+        season_warmest_s: float = ...,
     ) -> None: ...
     def with_(
         self,
@@ -77,6 +83,8 @@ class DailySwing(metaclass=_Metaclass):
         swing_k: float = ...,
         period_s: float = ...,
         warmest_s: float = ...,
+        season_k: float = ...,
+        season_warmest_s: float = ...,
     ) -> DailySwing: ...
     def __eq__(self, other: object) -> bool: ...
 
@@ -787,6 +795,8 @@ class Plant(metaclass=_Metaclass):
     @property
     def title(self) -> str: ...
     @property
+    def start(self) -> str: ...
+    @property
     def relative_tolerance(self) -> Optional[float]: ...
     @property
     def refinement(self) -> Optional[float]: ...
@@ -810,6 +820,7 @@ class Plant(metaclass=_Metaclass):
         mixing: Mixing = ...,
         actions: Sequence[Action] = ...,
         title: str = ...,
+        start: str = ...,
         relative_tolerance: Optional[float] = ...,
         refinement: Optional[float] = ...,
         units: Literal["si", "us"] = ...,
@@ -827,6 +838,7 @@ class Plant(metaclass=_Metaclass):
         mixing: Mixing = ...,
         actions: Sequence[Action] = ...,
         title: str = ...,
+        start: str = ...,
         relative_tolerance: Optional[float] = ...,
         refinement: Optional[float] = ...,
         units: Literal["si", "us"] = ...,

@@ -17,12 +17,14 @@ def document(plant: _core.Plant) -> str:
     head = {
         "format": 1,
         "title": plant.title,
+        "start": plant.start or None,
         "duration": f"{plant.duration_s!r} s",
         "target": _share(plant.target),
         "target_at": plant.target_at,
     }
     lines = _keys(head)
     lines += _table("site", _site(plant.site))
+    lines += _temperature_table("site", plant.site.temperature_k)
     lines += _source(plant.source)
     for riser in plant.risers:
         lines += _riser(riser)
@@ -91,6 +93,15 @@ def _hole(hole: Any) -> Dict[str, Any]:
 # --- parts of a plant -------------------------------------------------------------------------------------
 
 
+def _temperature_table(name: str, course: Any) -> List[str]:
+    """A table of temperatures under its own heading, a row a line: it may be a year of hours."""
+    if not isinstance(course, _core.TemperatureTable):
+        return []
+    rows = [f"  [{_inline(_with('s', knot.time_s))}, {_inline(_with('K', knot.temperature_k))}]," for knot in course.knots]
+    period = [] if course.period_s is None else [f"period = {_inline(_with('s', course.period_s))}"]
+    return ["", f"[{name}.temperature]", *period, "table = [", *rows, "]"]
+
+
 def _temperature(course: Any) -> Any:
     if isinstance(course, _core.DailySwing):
         return {
@@ -98,10 +109,11 @@ def _temperature(course: Any) -> Any:
             "swing": _with("K", course.swing_k),
             "period": _with("s", course.period_s),
             "warmest": _with("s", course.warmest_s),
+            **({"season": _with("K", course.season_k), "season_warmest": _with("s", course.season_warmest_s)}
+               if course.season_k else {}),
         }
     if isinstance(course, _core.TemperatureTable):
-        table = [[_with("s", knot.time_s), _with("K", knot.temperature_k)] for knot in course.knots]
-        return {"table": table, **({} if course.period_s is None else {"period": _with("s", course.period_s)})}
+        return None  # _temperature_table
     return _with("K", course)
 
 
@@ -207,6 +219,7 @@ def _riser(riser: _core.Riser) -> List[str]:
         "fill": _hole(riser.fill),
         "supply": _supply(riser.supply),
     })
+    lines += _temperature_table("riser", riser.temperature_k)
     for pipe in riser.pipes:
         lines += _entry("riser.pipe", _pipe(pipe))
     for link in riser.links:

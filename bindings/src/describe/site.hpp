@@ -26,6 +26,12 @@ void describe(Kind<plant::DailySwing>, Visit&& visit) {
     visit(
         "warmest_s", [](auto& t) -> auto& { return t.warmest; },
         "When it is warmest, from the start of the run [s].", Need::optional);
+    visit(
+        "season_k", [](auto& t) -> auto& { return t.season; },
+        "From the coldest to the warmest day of the year, of its mean [K]; 0: no seasons.", Need::optional);
+    visit(
+        "season_warmest_s", [](auto& t) -> auto& { return t.season_warmest; },
+        "The middle of the warmest season, from the start of the run [s]; may be negative.", Need::optional);
 }
 
 template <class Visit>

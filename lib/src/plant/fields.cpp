@@ -42,6 +42,8 @@ struct VisitCourse {
             v.quantity("swing", Dimension::temperature_difference, swing.swing);
             v.quantity("period", Dimension::time, swing.period);
             v.quantity("warmest", Dimension::time, swing.warmest);
+            v.quantity("season", Dimension::temperature_difference, swing.season);
+            v.quantity("season_warmest", Dimension::time, swing.season_warmest);
         });
     }
     void operator()(TemperatureTable& given) const {
@@ -238,6 +240,7 @@ void visit_action(FieldVisitor& v, Action& action) {
 
 void visit_fields(Plant& plant, FieldVisitor& v) {
     v.word("title", plant.title);
+    v.word("start", plant.start);
     v.quantity("duration", Dimension::time, plant.duration);
     v.quantity("target", Dimension::fraction, plant.target);
     v.word("target_at", plant.target_at == TargetAt::everywhere ? "everywhere"

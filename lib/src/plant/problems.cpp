@@ -6,6 +6,7 @@
 #include "oxfade/gas/constants.hpp"
 #include "oxfade/plant/limits.hpp"
 #include "plant/checks.hpp"
+#include "text/date.hpp"
 #include "text/key_path.hpp"
 
 namespace oxfade::plant {
@@ -153,6 +154,8 @@ void check_size(Checks& checks, const Plant& plant) {
 
 std::vector<Problem> find_problems(const Plant& plant) {
     detail::Checks checks;
+    if (!plant.start.empty() && !text::parse_date(plant.start))
+        checks.add("start", plant.start, "is not a date and time", std::string(start_allowed));
     checks.positive("duration", plant.duration, detail::run_time);
     checks.strictly_within("target", plant.target, 0.0, 1.0);
     detail::check_site(checks, plant.site);

@@ -21,6 +21,10 @@ double angle(const DailySwing& s, double time) {
     return 2.0 * std::numbers::pi * (time - s.warmest) / s.period;
 }
 
+double season_angle(const DailySwing& s, double time) {
+    return 2.0 * std::numbers::pi * (time - s.season_warmest) / year_of_seasons;
+}
+
 /// Between which knots a time lies, after it was folded into the table's period.
 struct Span {
     Knot from, to;
@@ -70,9 +74,10 @@ double next_knot_of(const TemperatureTable& table, double time) {
     const int rounds = period > 0.0 ? 3 : 1;  // the one before and after, for what rounding does
     for (int k = 0; k < rounds; ++k) {
         const double shift = period > 0.0 ? (round - 1.0 + k) * period : 0.0;
-        for (const Knot& knot : table.knots) {
-            if (knot.time + shift > time) return knot.time + shift;
-        }
+        // The knots rise, so that long tables are searched by halves.
+        const auto next = std::upper_bound(table.knots.begin(), table.knots.end(), time,
+                                           [&](double t, const Knot& knot) { return t < knot.time + shift; });
+        if (next != table.knots.end()) return next->time + shift;
     }
     return period > 0.0 ? first + (round + 2.0) * period : never;
 }
@@ -83,7 +88,7 @@ struct Extremes {
 
 Extremes extremes(const Temperature::Course& course) {
     if (const auto* s = std::get_if<DailySwing>(&course))
-        return {s->mean - 0.5 * s->swing, s->mean + 0.5 * s->swing};
+        return {s->mean - 0.5 * (s->swing + s->season), s->mean + 0.5 * (s->swing + s->season)};
     if (const auto* t = std::get_if<TemperatureTable>(&course)) {
         if (t->knots.empty()) return {room, room};
         const auto [low, high] =
@@ -102,15 +107,19 @@ bool Temperature::steady() const {
 }
 
 double Temperature::at(double time) const {
-    if (const auto* s = std::get_if<DailySwing>(&course))
-        return s->mean + 0.5 * s->swing * std::cos(angle(*s, time));
+    if (const auto* s = std::get_if<DailySwing>(&course)) {
+        const double daily = s->mean + 0.5 * s->swing * std::cos(angle(*s, time));
+        return s->season > 0.0 ? daily + 0.5 * s->season * std::cos(season_angle(*s, time)) : daily;
+    }
     if (const auto* t = std::get_if<TemperatureTable>(&course)) return span_at(*t, time).temperature();
     return std::get<double>(course);
 }
 
 double Temperature::slope_at(double time) const {
     if (const auto* s = std::get_if<DailySwing>(&course)) {
-        return -std::numbers::pi * s->swing / s->period * std::sin(angle(*s, time));
+        const double daily = -std::numbers::pi * s->swing / s->period * std::sin(angle(*s, time));
+        if (!(s->season > 0.0)) return daily;
+        return daily - std::numbers::pi * s->season / year_of_seasons * std::sin(season_angle(*s, time));
     }
     if (const auto* t = std::get_if<TemperatureTable>(&course)) return span_at(*t, time).slope();
     return 0.0;
@@ -132,7 +141,9 @@ double Temperature::next_knot(double time) const {
 
 double Temperature::longest_step() const {
     const auto* s = std::get_if<DailySwing>(&course);
-    return s != nullptr && s->swing > 0.0 ? s->period / steps_in_a_period : never;
+    if (s == nullptr) return never;
+    const double daily = s->swing > 0.0 ? s->period / steps_in_a_period : never;
+    return s->season > 0.0 ? std::min(daily, year_of_seasons / steps_in_a_period) : daily;
 }
 
 }  // namespace oxfade::plant

@@ -21,8 +21,11 @@ struct CourseChecks {
         const bool range = checks.not_negative(at("swing"), swing.swing, temperature_difference);
         checks.positive(at("period"), swing.period, time);
         checks.not_negative(at("warmest"), swing.warmest, time);
-        if (!mean || !range) return;
-        const double cold = swing.mean - 0.5 * swing.swing, warm = swing.mean + 0.5 * swing.swing;
+        const bool season = checks.not_negative(at("season"), swing.season, temperature_difference);
+        checks.within(at("season_warmest"), swing.season_warmest, -1e12, 1e12, "s");
+        if (!mean || !range || !season) return;
+        const double half = 0.5 * (swing.swing + swing.season);
+        const double cold = swing.mean - half, warm = swing.mean + half;
         checks.require(cold >= lowest && warm <= highest, at("swing"), swing.swing, temperature_difference,
                        fmt::format("reaches from {:.6g} K to {:.6g} K", cold, warm),
                        "from 200 K to 400 K; the swing is from coldest to warmest");

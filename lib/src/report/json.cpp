@@ -196,7 +196,8 @@ Json balance_json(const outcome::Balance& balance) {
 
 }  // namespace
 
-std::string to_json(const outcome::Outcome& outcome, const Units& units) {
+std::string to_json(const outcome::Outcome& outcome, const Units& units,
+                    const std::vector<plant::Assumed>& assumed) {
     Json json = detail::document_head(outcome.title);
     json["duration_s"] = number(outcome.duration);
     json["target_purity"] = number(outcome.target);
@@ -212,6 +213,7 @@ std::string to_json(const outcome::Outcome& outcome, const Units& units) {
     if (!outcome.variations.empty()) json["variations"] = detail::variations_json(outcome);
     json["exposure_assumptions"] = exposure_assumptions(outcome);
     json["balance"] = balance_json(outcome.balance);
+    json["assumed"] = detail::assumed_json(assumed);
     json["messages"] = detail::messages_json(outcome.messages, units);
     return detail::document(json);
 }

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "oxfade/outcome/message.hpp"
+#include "oxfade/plant/plant.hpp"
 #include "oxfade/report/units.hpp"
 #include "oxfade/version.hpp"
 
@@ -42,6 +43,13 @@ inline Json messages_json(const std::vector<outcome::Message>& messages, const U
                         {"text", format_message(message, units)}});
         if (!message.places.empty()) list.back()["places"] = message.places;
     }
+    return list;
+}
+
+inline Json assumed_json(const std::vector<plant::Assumed>& assumed) {
+    Json list = Json::array();
+    for (const plant::Assumed& value : assumed)
+        list.push_back({{"key", value.key}, {"value", value.value}, {"basis", value.basis}});
     return list;
 }
 

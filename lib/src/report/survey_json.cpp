@@ -52,6 +52,7 @@ std::string survey_json(const plant::Plant& plant, const Survey& survey, const U
         survey.duty.separator ? standard_m3(*survey.duty.separator, units) : Json(nullptr);
     json["margin"] = number(survey.checkup.margin);
     json["dead_ends"] = detail::dead_ends_json(survey.checkup);
+    json["assumed"] = detail::assumed_json(plant.assumed);
     json["messages"] = detail::messages_json(survey.findings, units);
     return detail::document(json);
 }

@@ -164,6 +164,7 @@ std::string survey_text(const plant::Plant& plant, const Survey& survey, const U
     write_balance(page, survey.duty, survey.checkup.margin, units);
     write_actions(page, plant, units);
     detail::write_dead_ends(page, survey.checkup, units);
+    detail::write_assumed(page, plant);
     detail::write_findings(page, survey.findings, units);
     detail::write_cautions(page);
     return page.text();

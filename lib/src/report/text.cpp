@@ -323,6 +323,7 @@ std::string to_text(const plant::Plant& plant, const Outcome& outcome, const Uni
     detail::write_stretches(page, plant, outcome, units);
     write_source(page, plant, outcome, units);
     detail::write_exposure(page, outcome);
+    detail::write_assumed(page, plant);
     detail::write_findings(page, outcome.messages, units);
     detail::write_cautions(page);
     page.blank();

@@ -7,6 +7,7 @@
 
 #include "oxfade/flow/orifice.hpp"
 #include "oxfade/gas/mixture.hpp"
+#include "oxfade/outcome/grouping.hpp"
 
 namespace oxfade::report::detail {
 namespace {
@@ -44,6 +45,29 @@ void write_findings(Page& page, const std::vector<outcome::Message>& messages, c
         page.paragraph(title_of(message), 2);
         page.paragraph(format_message(message, units), 6);
     }
+    page.blank();
+}
+
+std::vector<std::string> assumed_lines(const std::vector<plant::Assumed>& assumed) {
+    const auto last = [](const std::string& key) { return key.substr(key.rfind('.') + 1); };
+    const auto same = [&](std::size_t a, std::size_t b) {
+        return last(assumed[a].key) == last(assumed[b].key) && assumed[a].value == assumed[b].value &&
+               assumed[a].basis == assumed[b].basis;
+    };
+    std::vector<std::string> lines;
+    for (const auto& group : outcome::groups_of(assumed.size(), same)) {
+        const plant::Assumed& first = assumed[group.front()];
+        const std::string more =
+            group.size() > 1 ? fmt::format(", and {} more of them", group.size() - 1) : std::string();
+        lines.push_back(fmt::format("{} = \"{}\"{} ({})", first.key, first.value, more, first.basis));
+    }
+    return lines;
+}
+
+void write_assumed(Page& page, const plant::Plant& plant) {
+    if (plant.assumed.empty()) return;
+    page.heading("Assumed, not in the file");
+    for (const std::string& line : assumed_lines(plant.assumed)) page.paragraph(line, 2);
     page.blank();
 }
 

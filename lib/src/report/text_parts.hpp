@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "oxfade/outcome/message.hpp"
-#include "oxfade/plant/riser.hpp"
+#include "oxfade/plant/plant.hpp"
 #include "oxfade/report/units.hpp"
 #include "page.hpp"
 
@@ -14,6 +14,12 @@ namespace oxfade::report::detail {
 std::vector<outcome::Message> gravest_first(std::vector<outcome::Message> messages);
 /// Findings, the gravest first.
 void write_findings(Page& page, const std::vector<outcome::Message>& messages, const Units& units);
+
+/// A value that the file leaves out, in one line: `site.temperature = "20 degC" (common practice, no
+/// source)`. Keys that end alike and have the same value are one line.
+std::vector<std::string> assumed_lines(const std::vector<plant::Assumed>& assumed);
+/// Those lines under a heading; nothing where the file leaves nothing out.
+void write_assumed(Page& page, const plant::Plant& plant);
 
 /// What nobody may overlook who acts on a number.
 std::vector<std::string> cautions();

@@ -12,6 +12,7 @@
 #include "oxfade/gas/constants.hpp"
 #include "scenario/read_tree.hpp"
 #include "scenario/readers.hpp"
+#include "text/date.hpp"
 #include "text/key_path.hpp"
 
 namespace oxfade::scenario {
@@ -28,6 +29,15 @@ void read_format(Table& root) {
     if (format && *format != 1) {
         root.add_problem("format", "this version does not know this format", "format = 1 is wanted");
     }
+}
+
+/// When the run begins, as plant::Plant has it.
+std::string read_start(Table& root) {
+    const std::string given = root.date("start").value_or("");
+    if (given.empty()) return "";
+    if (const auto date = text::parse_date(given)) return root.reading().start = text::iso_date(*date);
+    root.add_problem("start", "is not a date and time", std::string(plant::start_allowed));
+    return "";
 }
 
 plant::Mixing read_mixing(Table table) {
@@ -57,14 +67,15 @@ void read_solver(Table solver, Scenario& scenario) {
 plant::Plant read_plant(Table& root) {
     plant::Plant plant;
     plant.title = root.text("title").value_or("");
-    plant.duration = root.required_quantity("duration", Dimension::time);
-    plant.target = root.required_quantity("target", Dimension::fraction);
+    plant.start = read_start(root);
+    plant.duration = root.usual_quantity("duration", Dimension::time, "30 d");
+    plant.target = root.usual_quantity("target", Dimension::fraction, "98 %");
     const auto target_at =
         root.choice<plant::TargetAt>("target_at", {{"everywhere", plant::TargetAt::everywhere},
                                                    {"average", plant::TargetAt::average},
                                                    {"readings", plant::TargetAt::readings}});
     plant.target_at = target_at.value_or(plant.target_at);
-    plant.site = detail::read_site(root.required_table("site"));
+    plant.site = detail::read_site(root.table_or_none("site"));
     plant.source = detail::read_source(root.required_table("source"));
     for (Table& riser : root.list("riser")) plant.risers.push_back(detail::read_riser(std::move(riser)));
     if (const auto mixing = root.table("mixing")) plant.mixing = read_mixing(*mixing);
@@ -80,7 +91,8 @@ Scenario read_root(Table root) {
     scenario.plant = read_plant(root);
     if (const auto solver = root.table("solver")) read_solver(*solver, scenario);
     root.finish();
-    const Reading& reading = root.reading();
+    Reading& reading = root.reading();
+    scenario.plant.assumed = std::move(reading.assumed);
     scenario.units = reading.us_units > reading.si_units ? UnitSystem::us : UnitSystem::si;
     return scenario;
 }
@@ -132,6 +144,7 @@ Scenario read_tree(const toml::table& tree, const std::string& name, PlacedTakeo
     Origins origins(tree);
     origins.take(std::move(takeoffs.origins));
     Reading reading{Findings(name, origins), gas::standard_pressure};
+    reading.folder = std::filesystem::path(name).parent_path();
     Scenario scenario = read_root(Table(reading, &tree, ""));
     scenario.file = name;
     for (const std::string& riser : takeoffs.spoiled) reading.findings.shadow(riser);

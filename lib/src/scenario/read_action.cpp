@@ -47,7 +47,7 @@ void read_change(Table& table, const plant::Plant& plant, plant::Action& action)
 
 plant::Action read_action(Table table, const plant::Plant& plant) {
     plant::Action action;
-    action.at = table.required_quantity("at", Dimension::time);
+    action.at = table.required_moment("at");
     const auto deed = table.required_choice<Deed>("do", {{"drain", Deed::drain},
                                                          {"trip", Deed::trip},
                                                          {"outage", Deed::outage},

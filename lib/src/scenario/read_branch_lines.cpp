@@ -24,7 +24,7 @@ plant::Pipe read_piece(Table& table, std::string_view owner,
 
 /// The row's schedule and pitch are those of every piece without one of its own.
 void read_pieces(Table& table, BranchLineRow& row) {
-    for (const char* key : {"volume", "nominal", "bore", "length", "cells"})
+    for (const char* key : {"volume", "nominal", "bore", "outside_diameter", "wall", "length", "cells"})
         table.refuse(key, "a line of several pieces has no such key of its own",
                      "give it in each of the `pieces`");
     table.one_of({{"position"}, {"pitch"}}, "", "keep one of `position` and `pitch`");

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <array>
+#include <cmath>
 #include <limits>
 #include <optional>
 
@@ -10,10 +11,48 @@
 namespace oxfade::scenario::detail {
 namespace {
 
-/// Bore of a pipe given by nominal size and schedule [m].
+/// Bore of a pipe from its outside diameter and the key `wall` [m].
+double bore_inside(Table& pipe, double outside) {
+    const double wall = pipe.required_quantity("wall", Dimension::length);
+    if (std::isnan(outside) || std::isnan(wall)) return unreadable;
+    if (wall > 0.0 && 2.0 * wall < outside) return outside - 2.0 * wall;
+    pipe.add_problem("wall", "is out of range",
+                     fmt::format("above 0 and below half the outside diameter, {:.4g} mm ({:.4g} in)",
+                                 500.0 * outside, 0.5 * outside / 0.0254));
+    return unreadable;
+}
+
+/// Bore of a pipe of a nominal size whose wall is given [m].
+double read_wall(Table& pipe, const std::string& nominal) {
+    pipe.one_of({{"schedule"}, {"wall"}}, "", "keep one of `schedule` and `wall`");
+    const auto schedules = plant::schedules_of(nominal);
+    if (!schedules.empty()) {
+        return bore_inside(pipe, plant::find_pipe_size(nominal, schedules.front())->outside_diameter);
+    }
+    pipe.required_quantity("wall", Dimension::length);
+    pipe.add_problem("nominal", "is not a nominal pipe size known here",
+                     fmt::format("in inches: {}; or as DN, such as DN32; or give `outside_diameter`",
+                                 known_nominal_sizes()));
+    return unreadable;
+}
+
+/// The usual schedule of a nominal size: 40 up to 2 in, 10 above.
+std::string schedule_of_size(const Table& pipe, const std::string& nominal) {
+    const auto size = plant::find_pipe_size(nominal, "40");
+    if (!size) return "40";  // what is wrong is the nominal size
+    const std::string usual = size->dn <= 50 ? "40" : "10";
+    const bool listed = plant::find_pipe_size(nominal, usual).has_value();
+    pipe.assume("schedule", listed ? usual : "40");
+    return listed ? usual : "40";
+}
+
+/// Bore of a pipe given by nominal size and schedule or wall [m].
 double read_nominal(Table& pipe, const std::optional<std::string>& usual) {
     const std::string nominal = pipe.required_text("nominal");
-    const std::string schedule = usual && !pipe.has("schedule") ? *usual : pipe.required_text("schedule");
+    if (pipe.has("wall")) return nominal.empty() ? unreadable : read_wall(pipe, nominal);
+    const std::string schedule = usual && !pipe.has("schedule") ? *usual
+                                 : pipe.has("schedule")         ? pipe.required_text("schedule")
+                                                                : schedule_of_size(pipe, nominal);
     if (nominal.empty() || schedule.empty()) return unreadable;
     if (const auto size = plant::find_pipe_size(nominal, schedule)) return size->bore();
     const auto schedules = plant::schedules_of(nominal);
@@ -53,21 +92,30 @@ std::string known_nominal_sizes() {
 
 std::variant<plant::VolumeOnly, plant::Cylinder> read_shape(Table& pipe, std::string_view owner,
                                                             const std::optional<std::string>& schedule) {
-    const auto given =
-        pipe.one_of({{"volume"}, {"nominal", "schedule"}, {"bore"}}, fmt::format("{} has no size", owner),
-                    "give `volume`, or `nominal`, `schedule` and `length`, or `bore` and `length`");
+    const auto given = pipe.one_of(
+        {{"volume"}, {"nominal", "schedule"}, {"bore"}, {"outside_diameter"}},
+        fmt::format("{} has no size", owner),
+        "give `volume`, or `nominal`, `schedule` (or `wall`) and `length`, or `bore` and `length`, or "
+        "`outside_diameter`, `wall` and `length`");
     if (!given) {
         pipe.quantity("length", Dimension::length);
+        pipe.quantity("wall", Dimension::length);
         return plant::VolumeOnly{unreadable};
     }
     if (*given == 0) {
         pipe.refuse("length", "`volume` and `length` exclude each other", "give `bore` and `length` instead");
+        pipe.refuse("wall", "`volume` and `wall` exclude each other", "leave this key out");
         return plant::VolumeOnly{pipe.required_quantity("volume", Dimension::volume)};
     }
     plant::Cylinder cylinder;
-    cylinder.bore =
-        *given == 1 ? read_nominal(pipe, schedule) : pipe.required_quantity("bore", Dimension::length);
-    if (*given == 1) pipe.reading().findings.shadow(pipe.key_path("bore"));  // not a key of this pipe
+    if (*given == 1) cylinder.bore = read_nominal(pipe, schedule);
+    if (*given == 2) {
+        pipe.refuse("wall", "`bore` and `wall` exclude each other", "the bore is the inside diameter");
+        cylinder.bore = pipe.required_quantity("bore", Dimension::length);
+    }
+    if (*given == 3)
+        cylinder.bore = bore_inside(pipe, pipe.required_quantity("outside_diameter", Dimension::length));
+    if (*given != 2) pipe.reading().findings.shadow(pipe.key_path("bore"));  // not a key of this pipe
     cylinder.length = pipe.required_quantity("length", Dimension::length);
     return cylinder;
 }

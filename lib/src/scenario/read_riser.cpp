@@ -1,3 +1,5 @@
+#include <string_view>
+
 #include "scenario/branch_lines.hpp"
 #include "scenario/readers.hpp"
 
@@ -6,13 +8,28 @@ namespace {
 
 enum class SupplyKind { regulator, pressure_switch };
 
-plant::Orifice read_fill(Table table) {
+/// A passage of the usual width, where the file says nothing of it.
+plant::Orifice usual_passage(const Table& table, std::string_view usual) {
+    table.assume("diameter", std::string(usual));
+    plant::Orifice orifice;
+    orifice.diameter = quantity(usual, Dimension::length, 0.0);
+    return orifice;
+}
+
+plant::Orifice read_fill(Table& riser) {
+    Table table = riser.table_or_none("fill");
+    if (!riser.has("fill")) return usual_passage(table, "0.5 in");
     const plant::Orifice fill = read_orifice(table);
     table.finish();
     return fill;
 }
 
-plant::Supply read_supply(Table table) {
+plant::Supply read_supply(Table& riser) {
+    Table table = riser.table_or_none("supply");
+    if (!riser.has("supply")) {
+        table.assume("kind", "regulator");
+        return plant::Regulator{usual_passage(table, "0.125 in")};
+    }
     const auto kind = table.required_choice<SupplyKind>(
         "kind", {{"regulator", SupplyKind::regulator}, {"switch", SupplyKind::pressure_switch}});
     if (!kind) {
@@ -81,8 +98,8 @@ plant::Riser read_riser(Table table) {
     } else if (const auto constant = table.quantity("temperature", Dimension::temperature)) {
         riser.temperature = *constant;
     }
-    riser.fill = read_fill(table.required_table("fill"));
-    riser.supply = read_supply(table.required_table("supply"));
+    riser.fill = read_fill(table);
+    riser.supply = read_supply(table);
     table.is_text("takeoff", {});  // its piping is in the lists by now
     read_lists(table, riser);
     table.finish();

@@ -16,7 +16,8 @@ double pressure_from_altitude(Table& site) {
 double read_pressure(Table& site) {
     const auto given = site.one_of({{"pressure"}, {"altitude"}}, "", "give one of them");
     if (given == 1) return pressure_from_altitude(site);
-    return site.quantity("pressure", Dimension::absolute_pressure).value_or(gas::standard_pressure);
+    return site.usual_quantity("pressure", Dimension::absolute_pressure, "101.325 kPa",
+                               "sea level, U.S. Standard Atmosphere 1976");
 }
 
 plant::Reference read_reference(Table table) {
@@ -41,8 +42,10 @@ plant::Site read_site(Table table) {
     site.temperature =
         table.holds_table("temperature")
             ? read_temperature(*table.table("temperature"))
-            : plant::Temperature(table.required_quantity("temperature", Dimension::temperature));
+            : plant::Temperature(table.usual_quantity("temperature", Dimension::temperature, "20 degC"));
     if (const auto reference = table.table("reference")) site.reference = read_reference(*reference);
+    const auto& counted = site.reference;
+    if (counted.pressure > 0.0 && counted.temperature > 0.0) table.reading().reference = counted;
     table.finish();
     return site;
 }

@@ -6,7 +6,7 @@ namespace {
 plant::VentPolicy read_until(Table& open) {
     // A word in the place of a time: `until = "target"`.
     if (open.is_text("until", "target")) return plant::OpenUntilTarget{};
-    return plant::OpenUntil{open.required_quantity("until", Dimension::time)};
+    return plant::OpenUntil{open.required_moment("until")};
 }
 
 plant::VentPolicy read_timed(Table& open) {

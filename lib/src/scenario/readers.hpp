@@ -6,7 +6,8 @@
 /// One reader for each part of a scenario file.
 namespace oxfade::scenario::detail {
 
-/// Also sets the reading's air pressure, so it goes before all that may hold a gauge pressure.
+/// Also sets what gauge pressures and volumes of gas count from in the reading, so it goes before all that
+/// may hold one.
 plant::Site read_site(Table site);
 plant::Source read_source(Table source);
 plant::Riser read_riser(Table riser);

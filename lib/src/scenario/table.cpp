@@ -6,6 +6,7 @@
 #include <cmath>
 #include <limits>
 
+#include "text/date.hpp"
 #include "text/key_path.hpp"
 #include "text/nearest.hpp"
 
@@ -83,8 +84,19 @@ double Table::parsed(const std::string& path, const toml::node& node, Dimension 
     return value_of(path, text->get(), dimension);
 }
 
-double Table::value_of(const std::string& path, const std::string& text, Dimension dimension) const {
-    const auto parsed = parse_quantity(text, dimension, reading_->air_pressure);
+double Table::value_of(const std::string& path, const std::string& text, Dimension dimension,
+                       bool of_gas) const {
+    const auto parsed = parse_quantity(text, dimension, reading_->air_pressure, reading_->reference);
+    const auto* found = std::get_if<Quantity>(&parsed);
+    if (found != nullptr && found->amount_of_gas && dimension == Dimension::volume && !of_gas) {
+        reading_->findings.add(path, fmt::format("`{}` is an amount of gas", text),
+                               "the volume of a space is wanted, for example \"700 gal\"");
+        return unreadable;
+    }
+    return taken(path, parsed);
+}
+
+double Table::taken(const std::string& path, const std::variant<Quantity, QuantityError>& parsed) const {
     if (const auto* error = std::get_if<QuantityError>(&parsed)) {
         reading_->findings.add(path, error->what, error->allowed);
         return unreadable;
@@ -92,6 +104,10 @@ double Table::value_of(const std::string& path, const std::string& text, Dimensi
     const Quantity& found = std::get<Quantity>(parsed);
     tally(found.system);
     if (found.unmarked) hint_at_absolute(path, found);
+    if (found.gauge_difference) {
+        reading_->findings.hint(path, "is taken as a difference of pressures",
+                                "write it without the g: psi, bar, kPa");
+    }
     return found.value;
 }
 
@@ -119,6 +135,16 @@ std::optional<double> Table::quantity(std::string_view key, Dimension dimension)
     const toml::node* node = find(key);
     if (node == nullptr) return std::nullopt;
     return parsed(key_path(key), *node, dimension);
+}
+
+std::optional<double> Table::moment(std::string_view key) {
+    const toml::node* node = find(key);
+    if (node == nullptr) return std::nullopt;
+    const auto path = key_path(key);
+    if (const auto* text = node->as_string()) return taken(path, parse_moment(text->get(), reading_->start));
+    if (node->is_date() || node->is_date_time())
+        return taken(path, parse_moment(shown(*node), reading_->start));
+    return parsed(path, *node, Dimension::time);
 }
 
 std::optional<std::vector<std::array<double, 2>>> Table::pairs(std::string_view key,
@@ -184,6 +210,23 @@ std::optional<std::string> Table::text(std::string_view key) {
     return std::nullopt;
 }
 
+std::optional<std::string> Table::date(std::string_view key) {
+    const toml::node* node = find(key);
+    if (node == nullptr) return std::nullopt;
+    if (node->is_date() || node->is_date_time()) return shown(*node);
+    if (const auto* value = node->as_string()) return value->get();
+    want(key, *node, "a date and time such as \"2026-03-02T08:00\"");
+    return std::nullopt;
+}
+
+std::string Table::date_or_empty(std::string_view key) {
+    const toml::node* node = find(key);
+    if (node == nullptr) return "";
+    if (node->is_date() || node->is_date_time()) return shown(*node);
+    const auto given = node->value<std::string>();
+    return given && text::looks_like_date(*given) ? *given : std::string();
+}
+
 std::optional<std::vector<std::string>> Table::texts(std::string_view key) {
     const toml::node* node = find(key);
     if (node == nullptr) return std::nullopt;
@@ -232,6 +275,32 @@ double Table::required_quantity(std::string_view key, Dimension dimension) {
     return find_required(key, wanted) == nullptr ? unreadable : quantity(key, dimension).value_or(unreadable);
 }
 
+double Table::usual_quantity(std::string_view key, Dimension dimension, std::string_view usual,
+                             std::string_view basis) {
+    if (find(key) != nullptr) return quantity(key, dimension).value_or(unreadable);
+    assume(key, std::string(usual), basis);
+    return scenario::quantity(usual, dimension, reading_->air_pressure, reading_->reference);
+}
+
+void Table::assume(std::string_view key, std::string value, std::string_view basis) const {
+    reading_->assumed.push_back({key_path(key), std::move(value), std::string(basis)});
+}
+
+double Table::required_moment(std::string_view key) {
+    const auto wanted = reading_->start.empty()
+                            ? std::string("a time, for example \"30 min\",")
+                            : std::string("a time or a date, for example \"5 d\" or \"2026-03-07T08:00\",");
+    return find_required(key, wanted) == nullptr ? unreadable : moment(key).value_or(unreadable);
+}
+
+double Table::required_gas_volume(std::string_view key) {
+    const toml::node* node = find_required(key, "a volume, for example \"2500 ft3\",");
+    if (node == nullptr) return unreadable;
+    const auto* text = node->as_string();
+    if (text == nullptr) return parsed(key_path(key), *node, Dimension::volume);
+    return value_of(key_path(key), text->get(), Dimension::volume, true);
+}
+
 std::string Table::required_text(std::string_view key) {
     if (find_required(key, "a text in quotes") == nullptr) return "";
     const auto given = text(key);
@@ -247,6 +316,11 @@ std::optional<std::vector<std::string>> Table::required_texts(std::string_view k
 Table Table::required_table(std::string_view key) {
     if (find_required(key, "a table") == nullptr) return Table(*reading_, nullptr, key_path(key));
     return *table(key);
+}
+
+Table Table::table_or_none(std::string_view key) {
+    auto given = table(key);
+    return given ? std::move(*given) : Table(*reading_, nullptr, key_path(key));
 }
 
 std::optional<std::size_t> Table::one_of(std::initializer_list<std::vector<std::string_view>> groups,

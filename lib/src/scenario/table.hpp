@@ -2,14 +2,17 @@
 
 #include <toml++/toml.h>
 #include <array>
+#include <filesystem>
 #include <initializer_list>
 #include <limits>
 #include <optional>
 #include <string>
 #include <string_view>
 #include <utility>
+#include <variant>
 #include <vector>
 
+#include "oxfade/plant/plant.hpp"
 #include "oxfade/scenario/quantity.hpp"
 #include "scenario/findings.hpp"
 
@@ -18,12 +21,19 @@ namespace oxfade::scenario::detail {
 /// Stands for a quantity that cannot be read; not judged any further.
 inline constexpr double unreadable = std::numeric_limits<double>::quiet_NaN();
 
+/// The basis of a usual value that no document states.
+inline constexpr std::string_view common_practice = "common practice, no source";
+
 /// What is shared while one file is read.
 struct Reading {
     Findings findings;
-    double air_pressure;             ///< of the site [Pa]: what gauge pressures count from
-    int si_units = 0, us_units = 0;  ///< how many of each family were met
-    std::size_t pipes_made = 0;      ///< from rows of branch lines
+    double air_pressure;                       ///< of the site [Pa]: what gauge pressures count from
+    plant::Reference reference = {};           ///< of the site: what volumes of gas are counted at
+    std::string start = {};                    ///< when the run begins, as plant::Plant::start
+    int si_units = 0, us_units = 0;            ///< how many of each family were met
+    std::size_t pipes_made = 0;                ///< from rows of branch lines
+    std::vector<plant::Assumed> assumed = {};  ///< what the file leaves out
+    std::filesystem::path folder = {};         ///< of the file, from which others are named
 };
 
 /// A table of the file under a reader's hand. Nothing here throws: what cannot be read becomes a problem and
@@ -44,8 +54,14 @@ class Table {
 
     /// The value of an optional key; none where the file leaves it out.
     std::optional<double> quantity(std::string_view key, Dimension dimension);
+    /// A moment of the run from its start [s]: a time, or a date where the file says when it starts.
+    std::optional<double> moment(std::string_view key);
     std::optional<double> number(std::string_view key);
     std::optional<int> count(std::string_view key);
+    /// A date, with or without quotes, as its text.
+    std::optional<std::string> date(std::string_view key);
+    /// A date, with or without quotes; empty where something else stands there, of which nothing is said.
+    std::string date_or_empty(std::string_view key);
     std::optional<bool> flag(std::string_view key);
     std::optional<std::string> text(std::string_view key);
     std::optional<std::vector<std::string>> texts(std::string_view key);
@@ -59,9 +75,21 @@ class Table {
 
     /// The value of a key that must be there.
     double required_quantity(std::string_view key, Dimension dimension);
+    /// The value of a key that has a usual one, which is noted as assumed where the file leaves it out.
+    /// @param usual as a file would have it: `20 degC`
+    /// @param basis its source
+    double usual_quantity(std::string_view key, Dimension dimension, std::string_view usual,
+                          std::string_view basis = common_practice);
+    /// Notes a value that stands for a key left out.
+    void assume(std::string_view key, std::string value, std::string_view basis = common_practice) const;
+    double required_moment(std::string_view key);
+    /// A volume of gas, which may name the conditions that it is counted at.
+    double required_gas_volume(std::string_view key);
     std::string required_text(std::string_view key);  ///< never empty without a problem
     std::optional<std::vector<std::string>> required_texts(std::string_view key);
     Table required_table(std::string_view key);
+    /// As `table`; an empty one, of which nothing is required, where the file leaves it out.
+    Table table_or_none(std::string_view key);
 
     template <class Value>
     using Choices = std::initializer_list<std::pair<std::string_view, Value>>;
@@ -92,7 +120,9 @@ class Table {
     void wrong_choice(std::string_view key, const std::string& word, std::vector<std::string> words) const;
     void hint_at_absolute(const std::string& path, const Quantity& found) const;
     void tally(std::optional<UnitSystem> system) const;
-    double value_of(const std::string& path, const std::string& text, Dimension dimension) const;
+    double value_of(const std::string& path, const std::string& text, Dimension dimension,
+                    bool of_gas = false) const;
+    double taken(const std::string& path, const std::variant<Quantity, QuantityError>& parsed) const;
 
     Reading* reading_;
     const toml::table* node_;

@@ -2,7 +2,10 @@
 
 #include <algorithm>
 #include <array>
+#include <cstddef>
 #include <utility>
+
+#include "oxfade/gas/constants.hpp"
 
 namespace oxfade::scenario::detail {
 namespace {
@@ -10,20 +13,51 @@ namespace {
 constexpr std::size_t longest_unit = 40;  // keeps hostile text away from the UDUNITS parser
 
 /// The US gallon is 231 cubic inches by definition; UDUNITS rounds its own to seven digits.
-constexpr std::array<std::pair<std::string_view, std::string_view>, 8> trade_names{{
+/// Inches and feet of water are the conventional ones of NIST SP 811 (9806.65 Pa a metre).
+constexpr std::array<std::pair<std::string_view, std::string_view>, 17> trade_names{{
     {"gal", "(231 in^3)"},
     {"gallon", "(231 in^3)"},
     {"gallons", "(231 in^3)"},
     {"psia", "psi"},
     {"cfm", "(ft^3/min)"},
     {"cfh", "(ft^3/h)"},
+    {"scf", "(ft^3)"},
     {"scfm", "(ft^3/min)"},
     {"scfh", "(ft^3/h)"},
+    {"gpm", "(231 in^3/min)"},
+    {"lpm", "(L/min)"},
+    {"mil", "(0.001 in)"},
+    {"osi", "(0.0625 psi)"},
+    {"inWC", "(249.08891 Pa)"},
+    {"ftWC", "(2989.06692 Pa)"},
+    {"mmWC", "(9.80665 Pa)"},
+    {"cmWC", "(98.0665 Pa)"},
 }};
 
-constexpr std::array<std::string_view, 24> us_names{
-    "in",      "inch", "inches", "ft",  "foot", "feet", "yd",   "yard", "mi",    "mile", "gal", "gallon",
-    "gallons", "psi",  "psia",   "cfm", "cfh",  "scfm", "scfh", "inHg", "in_Hg", "degF", "hp",  "lb"};
+/// Standard volumes that say in their name at which conditions they are counted (quantity.hpp).
+struct StandardName {
+    std::string_view name, udunits;
+    plant::Reference counted_at;
+};
+const std::array<StandardName, 9>& standard_names() {
+    static const std::array<StandardName, 9> names{{
+        {"Nm", "m", normal_conditions},
+        {"NL", "L", normal_conditions},
+        {"Nl", "L", normal_conditions},
+        {"NLPM", "(L/min)", normal_conditions},
+        {"Sm", "m", metric_standard_conditions},
+        {"sL", "L", normal_conditions},
+        {"slpm", "(L/min)", normal_conditions},
+        {"slm", "(L/min)", normal_conditions},
+        {"sccm", "(cm^3/min)", normal_conditions},
+    }};
+    return names;
+}
+
+constexpr std::array<std::string_view, 30> us_names{
+    "in",    "inch",   "inches",  "ft",  "foot", "feet", "yd",  "yard", "mi",   "mile",
+    "gal",   "gallon", "gallons", "psi", "psia", "cfm",  "cfh", "scfm", "scfh", "inHg",
+    "in_Hg", "degF",   "hp",      "lb",  "scf",  "gpm",  "mil", "osi",  "inWC", "ftWC"};
 
 constexpr std::array<std::string_view, 28> neutral_names{
     "s",   "sec",  "second", "seconds", "ms",      "min",  "minute", "minutes", "h",     "hr",
@@ -74,7 +108,14 @@ class Translator {
         const auto name = unit.substr(0, static_cast<std::size_t>(end - unit.begin()));
         const auto trade = std::find_if(trade_names.begin(), trade_names.end(),
                                         [&](const auto& entry) { return entry.first == name; });
-        result_.udunits += trade == trade_names.end() ? name : trade->second;
+        const auto standard = std::find_if(standard_names().begin(), standard_names().end(),
+                                           [&](const auto& entry) { return entry.name == name; });
+        if (standard != standard_names().end()) {
+            result_.counted_at = standard->counted_at;
+            result_.udunits += standard->udunits;
+        } else {
+            result_.udunits += trade == trade_names.end() ? name : trade->second;
+        }
         note_family(name);
         exponent_may_follow_ = true;
         return name.size();
@@ -120,9 +161,9 @@ class Translator {
 }  // namespace
 
 std::optional<UnitText> translate_unit(std::string_view unit) {
-    if (unit == "\"") return UnitText{"in", UnitSystem::us};
-    if (unit == "'") return UnitText{"ft", UnitSystem::us};
-    if (unit == "\u00b0F") return UnitText{"degF", UnitSystem::us};
+    if (unit == "\"") return UnitText{"in", UnitSystem::us, {}};
+    if (unit == "'") return UnitText{"ft", UnitSystem::us, {}};
+    if (unit == "\u00b0F") return UnitText{"degF", UnitSystem::us, {}};
     if (unit.empty() || unit.size() > longest_unit) return std::nullopt;
     Translator translator;
     if (!translator.run(unit)) return std::nullopt;

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <utility>
+#include <variant>
 
 #include "oxfade/scenario/quantity.hpp"
 #include "study/csv_table.hpp"
@@ -50,7 +51,7 @@ class Reader {
     Reading read_row() {
         const std::size_t before = problems_.size();
         Reading reading;
-        reading.time = quantity("time", Dimension::time).value_or(NAN);
+        reading.time = moment().value_or(NAN);
         if (table_.at(row_, "time").empty()) add("time", "", "is missing", "for example 1.5 d");
         reading.riser = table_.at(row_, "riser");
         if (reading.riser.empty() && plant_.risers.size() == 1) reading.riser = plant_.risers[0].name;
@@ -70,10 +71,20 @@ class Reader {
         return reading;
     }
 
+    /// When it was read: a time from the start of the run, or a date.
+    std::optional<double> moment() {
+        const std::string text = table_.at(row_, "time");
+        return text.empty() ? std::nullopt : taken("time", text, scenario::parse_moment(text, plant_.start));
+    }
+
     std::optional<double> quantity(const char* column, Dimension dimension) {
         const std::string text = table_.at(row_, column);
         if (text.empty()) return std::nullopt;
-        const auto parsed = scenario::parse_quantity(text, dimension, plant_.site.pressure);
+        return taken(column, text, scenario::parse_quantity(text, dimension, plant_.site.pressure));
+    }
+
+    std::optional<double> taken(const char* column, const std::string& text,
+                                const std::variant<scenario::Quantity, scenario::QuantityError>& parsed) {
         if (const auto* found = std::get_if<scenario::Quantity>(&parsed)) return found->value;
         const auto& error = std::get<scenario::QuantityError>(parsed);
         add(column, text, error.what, error.allowed);

@@ -82,6 +82,106 @@ INSTANTIATE_TEST_SUITE_P(Flows, Quantities,
                                          Row{"98%", Dimension::fraction, 0.98},
                                          Row{"500 ppm", Dimension::fraction, 0.0005}));
 
+// NIST SP 811: conventional water, 249.08891 Pa an inch; 16 ounces are a pound.
+INSTANTIATE_TEST_SUITE_P(
+    LowPressures, Quantities,
+    testing::Values(Row{"1 in WC", Dimension::pressure_difference, 249.08891},
+                    Row{"1 inH2O", Dimension::pressure_difference, 249.08891},
+                    Row{"1 in. w.c.", Dimension::pressure_difference, 249.08891},
+                    Row{"1 inch of water", Dimension::pressure_difference, 249.08891},
+                    Row{"2 feet of water", Dimension::pressure_difference, 2 * 2989.06692},
+                    Row{"1 ftH2O", Dimension::pressure, 2989.06692},
+                    Row{"10 mm H2O", Dimension::pressure_difference, 98.0665},
+                    Row{"4 oz", Dimension::pressure_difference, psi / 4},
+                    Row{"4 oz/in2", Dimension::pressure_difference, psi / 4},
+                    Row{"4 oz/in\u00b2", Dimension::pressure_difference, psi / 4},
+                    Row{"4 osi", Dimension::pressure, psi / 4},
+                    Row{"8 osig", Dimension::pressure, air + psi / 2},
+                    Row{"4 ounces per square inch", Dimension::pressure_difference, psi / 4},
+                    Row{"10 in WCg", Dimension::pressure, air + 2490.8891}));
+INSTANTIATE_TEST_SUITE_P(Capitals, Quantities,
+                         testing::Values(Row{"30 PSIG", Dimension::pressure, air + 30 * psi},
+                                         Row{"30 Psi", Dimension::pressure, 30 * psi},
+                                         Row{"2 BARG", Dimension::pressure, 300'000.0},
+                                         Row{"60 SCFM", Dimension::volume_flow, 0.028316846592},
+                                         Row{"60 CFM", Dimension::volume_flow, 0.028316846592},
+                                         Row{"4 IN", Dimension::length, 0.1016},
+                                         Row{"1 GAL", Dimension::volume, 0.003785411784},
+                                         Row{"2 Hrs", Dimension::time, 7200.0}));
+INSTANTIATE_TEST_SUITE_P(SmallLengths, Quantities,
+                         testing::Values(Row{"30 mils", Dimension::length, 0.000762},
+                                         Row{"30 mil", Dimension::length, 0.000762},
+                                         Row{"30 thou", Dimension::length, 0.000762},
+                                         Row{"30 thousandths", Dimension::length, 0.000762},
+                                         Row{"30 thousandths of an inch", Dimension::length, 0.000762}));
+INSTANTIATE_TEST_SUITE_P(Degrees, Quantities,
+                         testing::Values(Row{"50 F", Dimension::temperature, 283.15},
+                                         Row{"50 deg F", Dimension::temperature, 283.15},
+                                         Row{"50 \u00b0 F", Dimension::temperature, 283.15},
+                                         Row{"20 C", Dimension::temperature, 293.15},
+                                         Row{"20 \u00baC", Dimension::temperature, 293.15},
+                                         Row{"20 Celsius", Dimension::temperature, 293.15},
+                                         Row{"9 F", Dimension::temperature_difference, 5.0},
+                                         Row{"5 C", Dimension::temperature_difference, 5.0}));
+INSTANTIATE_TEST_SUITE_P(
+    Durations, Quantities,
+    testing::Values(Row{"10:45", Dimension::time, 645.0}, Row{"90:00", Dimension::time, 5400.0},
+                    Row{"1:10:45", Dimension::time, 4245.0}, Row{"00:30.5", Dimension::time, 30.5},
+                    Row{"1 h 30 min", Dimension::time, 5400.0}, Row{"1h30min", Dimension::time, 5400.0},
+                    Row{"2 d 3 1/2 h", Dimension::time, 185400.0}, Row{"1.5e3 s", Dimension::time, 1500.0}));
+// At 20 degC and 1 atm, unless a test says otherwise. A normal volume is one at 0 degC, Sm3 one at 15 degC.
+constexpr double normal = 293.15 / 273.15, standard = 293.15 / 288.15;
+INSTANTIATE_TEST_SUITE_P(VolumesOfGas, Quantities,
+                         testing::Values(Row{"3600 Nm3/h", Dimension::volume_flow, normal},
+                                         Row{"3600 Nm\u00b3/h", Dimension::volume_flow, normal},
+                                         Row{"3600 nm3/h", Dimension::volume_flow, normal},
+                                         Row{"60 NL/min", Dimension::volume_flow, 0.001 * normal},
+                                         Row{"60 slpm", Dimension::volume_flow, 0.001 * normal},
+                                         Row{"60 SLPM", Dimension::volume_flow, 0.001 * normal},
+                                         Row{"6e7 sccm", Dimension::volume_flow, normal},
+                                         Row{"3600 Sm3/h", Dimension::volume_flow, standard},
+                                         Row{"3600 scf/h", Dimension::volume_flow, 0.028316846592},
+                                         Row{"10 Nm3", Dimension::volume, 10 * normal}));
+INSTANTIATE_TEST_SUITE_P(SlopesInWords, Quantities,
+                         testing::Values(Row{"1/4 in per 10 ft", Dimension::slope, 1.0 / 480.0}));
+
+TEST(QuantityOfGas, IsConvertedToTheReferenceAskedFor) {
+    const plant::Reference cold{101'325.0, 273.15};
+    EXPECT_NEAR(quantity("3600 Nm3/h", Dimension::volume_flow, air, cold), 1.0, 1e-12);
+    EXPECT_NEAR(quantity("3600 Sm3/h", Dimension::volume_flow, air, {50'662.5, 288.15}), 2.0, 1e-12);
+    EXPECT_NEAR(quantity("3600 m3/h", Dimension::volume_flow, air, cold), 1.0, 1e-12);
+}
+
+TEST(QuantityOfGas, IsMarked) {
+    EXPECT_TRUE(std::get<Quantity>(parse_quantity("10 Nm3", Dimension::volume, air)).amount_of_gas);
+    EXPECT_FALSE(std::get<Quantity>(parse_quantity("10 m3", Dimension::volume, air)).amount_of_gas);
+}
+
+TEST(Moments, AreTimesOrDatesAfterTheStart) {
+    const auto at = [](const char* text, const char* start) {
+        return std::get<Quantity>(parse_moment(text, start)).value;
+    };
+    EXPECT_DOUBLE_EQ(at("5 d", ""), 432'000.0);
+    EXPECT_DOUBLE_EQ(at("2026-03-04T08:00", "2026-03-02T08:00:00"), 172'800.0);
+    EXPECT_DOUBLE_EQ(at("2026-03-04 08:00:30", "2026-03-02T08:00"), 172'830.0);
+    EXPECT_DOUBLE_EQ(at("2028-03-01", "2028-02-28"), 172'800.0);  // a leap year
+}
+
+std::string refused_moment(const char* text, const char* start) {
+    const auto error = std::get<QuantityError>(parse_moment(text, start));
+    return error.what + "; " + error.allowed;
+}
+
+TEST(Moments, ThatCannotBe) {
+    using testing::HasSubstr;
+    EXPECT_THAT(refused_moment("2026-03-04", ""), HasSubstr("the file does not say when the run starts"));
+    EXPECT_THAT(refused_moment("2026-02-29T08:00", "2026-02-01"), HasSubstr("is not a date and time"));
+    EXPECT_THAT(refused_moment("2026-03-04T08:00Z", "2026-02-01"), HasSubstr("without an offset"));
+    EXPECT_THAT(refused_moment("2026-01-04", "2026-02-01T08:00"),
+                HasSubstr("before the start of the run, 2026-02-01 08:00"));
+    EXPECT_THAT(refused_moment("10:30", "2026-02-01"), HasSubstr("may be a time of day"));
+}
+
 std::string refusal(const char* text, Dimension dimension) {
     try {
         quantity(text, dimension, air);
@@ -109,13 +209,27 @@ TEST(QuantityErrors, DoNotTakeReciprocalsForTheThing) {
 TEST(QuantityErrors, KeepGaugeAwayFromWhereItMakesNoSense) {
     EXPECT_THAT(refusal("14.7 psig", Dimension::absolute_pressure),
                 testing::HasSubstr("is a gauge pressure"));
-    EXPECT_THAT(refusal("1.5 psig", Dimension::pressure_difference),
-                testing::HasSubstr("is a gauge pressure"));
+}
+
+TEST(QuantityErrors, TimesWithColons) {
+    EXPECT_THAT(refusal("10:75", Dimension::time), testing::HasSubstr("`10:75` has 75 seconds"));
+    EXPECT_THAT(refusal("1:75:00", Dimension::time), testing::HasSubstr("has 75 minutes after the hours"));
+    EXPECT_THAT(refusal("1:2:3:4", Dimension::time), testing::HasSubstr("is not a time with colons"));
+    EXPECT_THAT(refusal("1 h 30", Dimension::time), testing::HasSubstr("is not a known unit"));
+}
+
+TEST(QuantityErrors, GasIsNoLength) {
+    EXPECT_THAT(refusal("20 Nm", Dimension::length), testing::HasSubstr("`Nm` is not a known unit"));
+}
+
+TEST(QuantityHints, OfAGaugeInADifferenceAreMarked) {
+    const auto found = std::get<Quantity>(parse_quantity("1.5 psig", Dimension::pressure_difference, air));
+    EXPECT_NEAR(found.value, 1.5 * psi, 1e-9);
+    EXPECT_TRUE(found.gauge_difference);
 }
 
 TEST(QuantityErrors, SuggestAUnit) {
-    EXPECT_THAT(refusal("30 PSIG", Dimension::pressure), testing::HasSubstr("did you mean `psig`?"));
-    EXPECT_THAT(refusal("20 C", Dimension::temperature), testing::HasSubstr("write degC for degrees"));
+    EXPECT_THAT(refusal("30 psigg", Dimension::pressure), testing::HasSubstr("did you mean `psig`?"));
     EXPECT_THAT(refusal("240", Dimension::length), testing::HasSubstr("`240` has no unit"));
     EXPECT_THAT(refusal("0.98", Dimension::fraction), testing::HasSubstr("for example \"98 %\""));
 }

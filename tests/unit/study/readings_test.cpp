@@ -1,5 +1,7 @@
 #include "oxfade/study/readings.hpp"
 
+#include <gmock/gmock.h>
+
 #include "support/plants.hpp"
 
 namespace oxfade::study {
@@ -33,6 +35,14 @@ TEST(Readings, AreReadWithTheirUnits) {
     EXPECT_FALSE(readings[1].oxygen.has_value());
     EXPECT_NEAR(readings[1].oxygen_uncertainty, 0.001, 1e-12);
     EXPECT_NEAR(readings[1].pressure_uncertainty, 0.25 * sample::psi, 1e-9);
+}
+
+TEST(Readings, MayHaveDatesWhereThePlantHasAStart) {
+    auto plant = one_riser();
+    const std::string csv = "time,pipe,oxygen\n2026-03-03 20:00,far,4.2 %\n";
+    EXPECT_THAT(refusal(csv), testing::HasSubstr("visit.csv:2: time: `2026-03-03 20:00` is a date"));
+    plant.start = "2026-03-02T08:00:00";
+    EXPECT_EQ(parse_readings(csv, "visit.csv", plant).at(0).time, 1.5 * sample::day);
 }
 
 TEST(Readings, EveryProblemHasItsLine) {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "oxfade/error.hpp"
@@ -25,6 +26,16 @@ struct Mixing {
 /// piping, or every part of it.
 enum class TargetAt { readings, average, everywhere };
 
+/// A value that nobody gave and that a usual one stands for.
+struct Assumed {
+    std::string key;    ///< dotted path of the scenario file
+    std::string value;  ///< as a file would have it: `20 degC`
+    std::string basis;  ///< its source, or `common practice, no source`
+};
+
+/// What `start` must be, for messages.
+inline constexpr std::string_view start_allowed = "a local date such as 2026-03-02T08:00, without an offset";
+
 /// A building's dry systems and how they are to be purged.
 struct Plant {
     std::string title;
@@ -36,6 +47,8 @@ struct Plant {
     std::vector<Riser> risers;  ///< filled one at a time in this order
     Mixing mixing;
     std::vector<Action> actions;  ///< what happens on a date, in any order
+    std::string start;  ///< local date and time at which the run begins, `2026-03-02T08:00:00`; or empty
+    std::vector<Assumed> assumed;  ///< what the file leaves out; the values themselves are in their places
 };
 
 /// Indices of the actions in the order in which they act.

@@ -7,12 +7,19 @@
 
 namespace oxfade::plant {
 
-/// A temperature that swings as a cosine: warmest once a period, coldest half a period later.
+/// The length of a year of seasons [s]: 365.25 days.
+inline constexpr double year_of_seasons = 365.25 * 86400.0;
+
+/// A temperature that swings as a cosine: warmest once a period, coldest half a period later. A second cosine
+/// of a year may come on top, for the seasons.
 struct DailySwing {
     double mean = 293.15;      ///< [K]
     double swing = 0.0;        ///< from coldest to warmest [K], >= 0
     double period = 86400.0;   ///< [s], > 0
     double warmest = 54000.0;  ///< when it is warmest for the first time, from the start of the run [s]
+    double season =
+        0.0;  ///< from the coldest to the warmest day of the year, of its mean temperature [K], >= 0
+    double season_warmest = 0.0;  ///< the middle of the warmest season, from the start of the run [s]
 };
 
 /// Straight lines between given temperatures; constant before the first and after the last.

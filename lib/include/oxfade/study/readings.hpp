@@ -22,7 +22,8 @@ struct Reading {
 
 /// Reads a CSV with the columns time, riser, pipe, oxygen, pressure, oxygen_uncertainty,
 /// pressure_uncertainty; the first is a must, the riser may be left out where there is only one. Values
-/// carry units (`1.5 d`, `4.2 %`, `27.5 psig`, `0.5 psi`); an uncertainty left out is that of `Reading`.
+/// carry units (`1.5 d`, `4.2 %`, `27.5 psig`, `0.5 psi`); where the plant has a start, a time may be a date
+/// (`2026-03-04T08:00`); an uncertainty left out is that of `Reading`.
 /// Throws InputError with every problem, each with its line.
 std::vector<Reading> parse_readings(std::string_view csv, const std::string& file, const plant::Plant& plant);
 

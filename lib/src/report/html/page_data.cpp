@@ -250,7 +250,7 @@ Json plant_json(const plant::Plant& plant, const Units& units) {
 Json run_json(const PageRun& run, std::size_t plant, const Units& units, std::size_t values) {
     return {{"label", run.label},
             {"plant", plant},
-            {"result", Json::parse(to_json(run.outcome, units))},
+            {"result", Json::parse(to_json(run.outcome, units, run.plant.assumed))},
             {"history", history_json(run.outcome.history, values)},
             {"duty", duty_json(run.outcome)}};
 }
@@ -260,7 +260,15 @@ Json inputs_json(const plant::Plant& plant, const Units& units) {
     us.system = System::us;
     si.system = System::si;
     Json list = Json::array();
-    for (const study::Field& field : study::fields_of(plant)) {
+    const auto fields = study::fields_of(plant);
+    const auto of_weather = [](const study::Field& field) {
+        return field.key.find("temperature.table.") != std::string::npos;
+    };
+    // A year of hours would be most of the page.
+    constexpr auto most_weather = 500;
+    const bool long_weather = std::count_if(fields.begin(), fields.end(), of_weather) > most_weather;
+    for (const study::Field& field : fields) {
+        if (long_weather && of_weather(field)) continue;
         list.push_back(Json::array({field.key, format_field(field, us), format_field(field, si)}));
     }
     return list;

@@ -273,6 +273,8 @@ std::vector<std::string> assumptions(const plant::Plant& plant, bool friction_re
     list.push_back(temperature_assumption(plant, units));
     list.push_back("Vents pass gas as clean orifices of the size given.");
     list.push_back(water_assumption(plant));
+    for (const std::string& line : assumed_lines(plant.assumed))
+        list.push_back("Not in the file, and so assumed: " + line + ".");
     return list;
 }
 
