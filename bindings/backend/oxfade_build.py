@@ -64,6 +64,55 @@ def tag():
     return f"{python}-{python}-{platform}"
 
 
+def wheel_file():
+    return f"Wheel-Version: 1.0\nGenerator: oxfade_build\nRoot-Is-Purelib: false\nTag: {tag()}\n"
+
+
+# --- what a build needs -----------------------------------------------------------------------------------
+
+#: Tools and headers, each with the Debian package that has it.
+TOOLS = {"cmake": "cmake", "c++": "g++"}
+HEADERS = {
+    "boost/version.hpp": "libboost-dev",
+    "eigen3/Eigen/Core": "libeigen3-dev",
+    "fmt/format.h": "libfmt-dev",
+    "nlohmann/json.hpp": "nlohmann-json3-dev",
+    "pybind11/pybind11.h": "pybind11-dev",
+    "toml++/toml.h": "libtomlplusplus-dev",
+    "udunits2.h": "libudunits2-dev",
+}
+
+
+def missing_packages():
+    """Debian packages of what the build would not find."""
+    absent = [package for tool, package in TOOLS.items() if shutil.which(tool) is None]
+    if shutil.which("c++") is not None:
+        without = missing_headers(HEADERS)
+        absent += [package for header, package in HEADERS.items() if header in without]
+    if not (pathlib.Path(sysconfig.get_path("include")) / "Python.h").is_file():
+        absent.append("python3-dev")
+    return absent
+
+
+def missing_headers(headers):
+    lines = [f"#if !__has_include(<{header}>)\nMISSING {header}\n#endif" for header in headers]
+    command = ["c++", "-std=c++20", "-E", "-P", "-x", "c++", "-"]
+    done = subprocess.run(command, input="\n".join(lines), capture_output=True, text=True, check=False)
+    if done.returncode:
+        raise SystemExit(f"oxfade: `c++` does not know C++20:\n{done.stderr}")
+    return {line.split(None, 1)[1].replace(" ", "") for line in done.stdout.splitlines() if line.startswith("MISSING")}
+
+
+def require_tools():
+    """Ends the installation at once, with all that is missing; OXFADE_SKIP_CHECKS=1 for libraries in other places."""
+    absent = [] if os.environ.get("OXFADE_SKIP_CHECKS") else missing_packages()
+    if absent:
+        raise SystemExit(
+            "oxfade: the build needs packages that are not installed. On Debian:\n    apt install " + " ".join(absent)
+            + "\nWith these libraries in other places set OXFADE_SKIP_CHECKS=1."
+        )
+
+
 # --- hooks ------------------------------------------------------------------------------------------------
 
 
@@ -75,10 +124,18 @@ def get_requires_for_build_sdist(config_settings=None):
     return []
 
 
+def prepare_metadata_for_build_wheel(metadata_directory, config_settings=None):
+    """Called before anything is compiled: pip then looks for NumPy, and what the build needs is looked for here."""
+    require_tools()
+    info = pathlib.Path(metadata_directory) / f"oxfade-{version()}.dist-info"
+    info.mkdir()
+    (info / "METADATA").write_text(metadata(), encoding="utf-8")
+    (info / "WHEEL").write_text(wheel_file(), encoding="utf-8")
+    return info.name
+
+
 def build_wheel(wheel_directory, config_settings=None, metadata_directory=None):
-    for tool in ("cmake", "c++"):
-        if shutil.which(tool) is None:
-            raise SystemExit(f"oxfade: `{tool}` is not installed; see the packages in .ci/packages")
+    require_tools()
     with tempfile.TemporaryDirectory(prefix="oxfade-wheel-") as scratch:
         staged = pathlib.Path(scratch) / "staged"
         compile_into(staged, pathlib.Path(os.environ.get("OXFADE_PYTHON_BUILD") or f"{scratch}/build"))
@@ -132,9 +189,7 @@ def pack(staged, wheel):
     kept = [p for p in present if p.is_symlink() or p.resolve() not in linked_to]
     files = {str(p.relative_to(staged)): p.read_bytes() for p in kept}
     files[f"{info}/METADATA"] = metadata().encode()
-    files[f"{info}/WHEEL"] = (
-        f"Wheel-Version: 1.0\nGenerator: oxfade_build\nRoot-Is-Purelib: false\nTag: {tag()}\n".encode()
-    )
+    files[f"{info}/WHEEL"] = wheel_file().encode()
     lines = [f"{name},sha256={digest(data)},{len(data)}" for name, data in files.items()]
     files[f"{info}/RECORD"] = ("\n".join([*lines, f"{info}/RECORD,,"]) + "\n").encode()
     with zipfile.ZipFile(wheel, "w", zipfile.ZIP_DEFLATED) as archive:

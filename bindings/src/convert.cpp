@@ -1,7 +1,11 @@
 #include "convert.hpp"
 
 #include <array>
+#include <cmath>
 #include <utility>
+#include <variant>
+
+#include "oxfade/scenario/quantity.hpp"
 
 namespace oxfade::python {
 namespace {
@@ -44,6 +48,37 @@ Choice from_word(py::handle value, const Words<Choice>& words) {
     throw py::cast_error();
 }
 
+using scenario::Dimension;
+
+/// What kinds of quantities attributes hold, by the ends of their names, longest first.
+constexpr std::array<std::pair<const char*, Dimension>, 13> dimensions_by_end{{
+    {".loss_pa", Dimension::pressure_difference},
+    {".swing_k", Dimension::temperature_difference},
+    {".warm_end_k", Dimension::temperature_difference},
+    {"_m3_per_s", Dimension::volume_flow},
+    {"_mol_per_s", Dimension::molar_flow},
+    {"_pa", Dimension::pressure},
+    {"_m3", Dimension::volume},
+    {"_m", Dimension::length},
+    {"_s", Dimension::time},
+    {"_k", Dimension::temperature},
+    {"_w", Dimension::power},
+    {".pitch", Dimension::slope},
+    {"", Dimension::fraction},
+}};
+
+Dimension dimension_of(const std::string& attribute) {
+    for (const auto& [end, dimension] : dimensions_by_end) {
+        if (attribute.ends_with(end)) return dimension;
+    }
+    return Dimension::fraction;
+}
+
+InputError not_such_quantity(const std::string& attribute, const std::string& text, std::string what,
+                             std::string allowed) {
+    return InputError({Problem{attribute, text, std::move(what), std::move(allowed), {}, 0}});
+}
+
 bool is_bool(py::handle value) {
     return PyBool_Check(value.ptr()) != 0 || std::string_view(Py_TYPE(value.ptr())->tp_name) == "numpy.bool_";
 }
@@ -53,6 +88,35 @@ bool is_bool(py::handle value) {
 InputError attribute_error(const std::string& key, py::handle value, std::string what, std::string allowed) {
     return InputError(
         {Problem{key, py::cast<std::string>(py::repr(value)), std::move(what), std::move(allowed), {}, 0}});
+}
+
+py::object in_si(const std::string& attribute, py::handle value) {
+    if (!py::isinstance<py::str>(value)) return py::reinterpret_borrow<py::object>(value);
+    const auto text = py::cast<std::string>(value);
+    const Dimension dimension = dimension_of(attribute);
+    const auto parsed = scenario::parse_quantity(text, dimension, gas::standard_pressure);
+    if (const auto* wrong = std::get_if<scenario::QuantityError>(&parsed))
+        throw not_such_quantity(attribute, text, wrong->what, wrong->allowed);
+    const double number = std::get<scenario::Quantity>(parsed).value;
+    if (dimension == Dimension::pressure && number != scenario::quantity(text, dimension, 0.0)) {
+        throw not_such_quantity(attribute, text, "a gauge pressure counts from the air pressure at the site",
+                                "write psia, or quantity(text, 'pressure', air_pressure_pa=...)");
+    }
+    return py::float_(number);
+}
+
+std::string default_text(const std::function<py::object()>& get) {
+    try {
+        const py::object value = get();
+        const bool empty = py::isinstance<py::tuple>(value) && py::len(value) == 0;
+        const bool plain = value.is_none() || is_bool(value) || py::isinstance<py::int_>(value) ||
+                           py::isinstance<py::str>(value) || empty;
+        const bool finite = py::isinstance<py::float_>(value) && std::isfinite(py::cast<double>(value));
+        if (plain || finite) return py::cast<std::string>(py::repr(value));
+    } catch (const py::error_already_set&) {  // a class that is not known yet
+    } catch (const py::cast_error&) {
+    }
+    return "...";
 }
 
 double Convert<double>::from_python(py::handle value) {

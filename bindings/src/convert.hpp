@@ -4,8 +4,10 @@
 #include <pybind11/stl.h>
 
 #include <array>
+#include <functional>
 #include <optional>
 #include <string>
+#include <type_traits>
 #include <utility>
 #include <vector>
 
@@ -19,6 +21,20 @@ namespace py = pybind11;
 
 /// An InputError about one attribute: what is wrong with the value given, and what is wanted.
 InputError attribute_error(const std::string& key, py::handle value, std::string what, std::string allowed);
+
+/// Kinds of values that may be given as a text with a unit.
+template <class T>
+inline constexpr bool takes_unit_texts =
+    std::is_same_v<T, double> || std::is_same_v<T, std::optional<double>> ||
+    std::is_same_v<T, plant::Temperature> || std::is_same_v<T, std::optional<plant::Temperature>>;
+
+/// A text with a unit as a number in SI, by what the attribute's name ends in; any other value as it is.
+/// Throws InputError for a text that is no such quantity, and for a gauge pressure: an attribute by itself
+/// does not know the air pressure at the site.
+py::object in_si(const std::string& attribute, py::handle value);
+
+/// A default as it stands in a signature: the value where it is a plain one, `...` elsewhere.
+std::string default_text(const std::function<py::object()>& get);
 
 /// Number, text or choice <-> Python. `to_python` gives what an attribute reads as; `from_python` throws
 /// py::cast_error for a value of another kind; `wanted` says in words what it takes.

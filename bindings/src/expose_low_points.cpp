@@ -1,3 +1,4 @@
+#include "pickling.hpp"
 #include "run_views.hpp"
 #include "view_members.hpp"
 
@@ -25,7 +26,8 @@ void expose_oxygen_limit(py::module_& module) {
     add_number("penetration_m_per_s", &L::penetration, "Depth of steel it takes [m/s].");
     add_number("penetration_on_air_m_per_s", &L::penetration_on_air,
                "The same were the piping on air [m/s].");
-    cls.def(py::pickle(
+    add_pickling(
+        cls,
         [](const L& l) {
             return py::make_tuple(l.time, l.concentration, l.flux, l.current_density, l.penetration,
                                   l.penetration_on_air);
@@ -33,7 +35,7 @@ void expose_oxygen_limit(py::module_& module) {
         [](const py::tuple& t) {
             const auto at = [&](std::size_t i) { return py::cast<double>(t[i]); };
             return L{at(0), at(1), at(2), at(3), at(4), at(5)};
-        }));
+        });
 }
 
 }  // namespace

@@ -55,7 +55,7 @@ std::vector<scenario::Override> overrides_from(const std::optional<py::dict>& gi
     if (!given) return overrides;
     const py::object as_toml = py::module_::import("oxfade._toml").attr("override_value");
     for (const auto& [key, value] : *given) {
-        overrides.push_back({py::cast<std::string>(key), py::cast<std::string>(as_toml(value))});
+        overrides.push_back({py::cast<std::string>(key), py::cast<std::string>(as_toml(value, key))});
     }
     return overrides;
 }
@@ -146,10 +146,11 @@ std::string survey(const Model& model, const std::optional<std::string>& units) 
 
 void add_changes(py::class_<Model>& cls, const std::shared_ptr<ModelAttributes>& attributes) {
     cls.def(py::init([attributes](const py::kwargs& given) {
-        Model model = attributes->make(given);
-        plant::require_valid(model.plant);
-        return model;
-    }));
+                Model model = attributes->make(given);
+                plant::require_valid(model.plant);
+                return model;
+            }),
+            attributes->signature().c_str());
     cls.def(
         "with_",
         [attributes](const py::object& self, const std::optional<py::dict>& keys, const py::kwargs& given) {
@@ -162,8 +163,9 @@ void add_changes(py::class_<Model>& cls, const std::shared_ptr<ModelAttributes>&
             return attributes->state(self).equal(attributes->state(other));
         },
         py::is_operator());
-    cls.def(py::pickle([attributes](const Model& self) { return state_of(*attributes, self); },
-                       [attributes](const py::tuple& state) { return model_from(*attributes, state); }));
+    add_pickling(
+        cls, [attributes](const Model& self) { return state_of(*attributes, self); },
+        [attributes](const py::tuple& state) { return model_from(*attributes, state); });
 }
 
 void add_views(py::class_<Model>& cls) {
@@ -185,6 +187,9 @@ void add_views(py::class_<Model>& cls) {
         "to_toml",
         [](const py::object& self) { return py::module_::import("oxfade._toml").attr("document")(self); },
         docs::plant_to_toml);
+    cls.def("_repr_html_", [](const py::object& self) {
+        return py::module_::import("oxfade._html").attr("of_plant")(self);
+    });
     cls.def("__repr__", [](const Model& m) {
         return "<Plant " + py::cast<std::string>(py::repr(py::str(m.plant.title))) + ": " +
                std::to_string(m.plant.risers.size()) + " risers, " + report::format_time(m.plant.duration) +
@@ -202,9 +207,10 @@ void expose_plant(py::module_& module) {
     });
     add_changes(cls, attributes);
     add_views(cls);
-    module.def("load", &load, py::arg("file"), py::arg("keys") = py::none(), docs::load);
+    module.def("load", &load, py::arg("file"), py::arg("keys") = py::none(),
+               "A plant of a file; see oxfade.load.");
     module.def("loads", &loads, py::arg("text"), py::arg("name") = "text", py::arg("keys") = py::none(),
-               docs::loads);
+               "A plant of a text; see oxfade.loads.");
 }
 
 }  // namespace oxfade::python

@@ -60,57 +60,6 @@ std::shared_ptr<Run> predict(const Model& model, std::size_t history_points, eng
     return run;
 }
 
-constexpr const char* predict_doc =
-    R"(predict(plant, *, relative_tolerance=None, history_points=721, method='linearly_implicit',
-        resolve_friction=False, refinement=None, vary=False, remedies=False, progress=None)
---
-
-Simulate a plant from the opening of the first fill valve to the end of its duration.
-
-Other Python threads run meanwhile, and Ctrl-C stops it with KeyboardInterrupt.
-
-Parameters
-----------
-plant : Plant
-relative_tolerance : float, optional
-    Local error per step [1], 1e-12 to 1e-2; the plant's own, else 1e-6.
-history_points : int
-    Rows of the history [count], evenly spaced in time: 0 or 2 to 1 000 000.
-method : str
-    'linearly_implicit' (Rosenbrock order 3(2)) or 'dormand_prince' (explicit 5(4), to check the other).
-resolve_friction : bool
-    A pressure in every compartment with pipe friction between them, in place of one pressure a riser; needs
-    bore and length of every pipe, and is slower. The program's --friction.
-refinement : float, optional
-    How many times the usual number of cells pipes get that have none of their own [1], 0.05 to 100; the
-    plant's own, else so many that half of them would move no time to target by more than 3 %.
-vary : bool
-    Compute, too, what the days are where something nobody knows exactly is otherwise: six more runs, which
-    the program makes unless told to --skip-extras. See `Run.variations`.
-remedies : bool
-    Where the target is missed, compute what would help: up to six more runs, four times as long. The
-    program's --remedies. See `Run.remedies`.
-progress : callable, optional
-    Called about 20 times a second with the simulated time [s], which starts over with each run made for the
-    result; what it raises stops them.
-
-Returns
--------
-Run
-
-Raises
-------
-InputError
-    For options out of range.
-ComputationError
-    When the computation fails: it says when and where.
-
-Source
-------
-model.md sections 3 to 7: well-mixed compartments, isentropic nozzle flow through orifices (eq. 12), mixing
-along pipes (section 4), friction (eq. 13).
-)";
-
 }  // namespace
 
 engine::Options run_options(const Model& model, std::optional<double> relative_tolerance,
@@ -138,7 +87,8 @@ void expose_predict(py::module_& module) {
         py::arg("plant"), py::kw_only(), py::arg("relative_tolerance") = py::none(),
         py::arg("history_points") = 721, py::arg("method") = "linearly_implicit",
         py::arg("resolve_friction") = false, py::arg("refinement") = py::none(), py::arg("vary") = false,
-        py::arg("remedies") = false, py::arg("progress") = py::none(), predict_doc);
+        py::arg("remedies") = false, py::arg("progress") = py::none(),
+        "A run of a plant; see oxfade.predict.");
 }
 
 }  // namespace oxfade::python

@@ -65,64 +65,6 @@ double pipe_bore(const std::string& nominal, const std::string& schedule) {
                               0}});
 }
 
-constexpr const char* quantity_doc = R"(quantity(text, dimension, air_pressure_pa=101325.0)
---
-
-A number with its unit in SI, read as scenario files read it.
-
-Parameters
-----------
-text : str
-    Such as '28 psig', '1 1/4 in', '98 %'.
-dimension : str
-    'length' [m], 'volume' [m3], 'time' [s], 'pressure' [Pa abs], 'absolute_pressure' [Pa],
-    'pressure_difference' [Pa], 'temperature' [K], 'temperature_difference' [K], 'volume_flow' [m3/s],
-    'molar_flow' [mol/s], 'power' [W] or 'fraction' [1].
-air_pressure_pa : float
-    What gauge pressures count from [Pa].
-
-Volumes of gas that name their conditions (Nm3, Sm3, slpm) become volumes at 20 degC and 1 atm.
-
-Returns
--------
-float
-
-Raises
-------
-InputError
-    When the text is not such a quantity: it says what it is instead.
-
-Source
-------
-Units of UDUNITS-2, and those of the trade.
-)";
-
-constexpr const char* pipe_bore_doc = R"(pipe_bore_m(nominal, schedule)
---
-
-Inside diameter of a steel pipe [m].
-
-Parameters
-----------
-nominal : str
-    Nominal size in inches: '4', '1-1/4', '2 in'.
-schedule : str
-    '5', '10', '30', '40' or 'light'.
-
-Returns
--------
-float
-
-Raises
-------
-InputError
-    For a pair that the table does not have: it lists those there are.
-
-Source
-------
-ASME B36.10M; 'light' is the lighter 8 and 10 in wall of sprinkler work.
-)";
-
 }  // namespace
 
 void expose_quantity(py::module_& module) {
@@ -137,8 +79,10 @@ void expose_quantity(py::module_& module) {
         },
         "What kind of quantity a key of the scenario file holds; None for a plain number.");
     module.def("quantity", &quantity, py::arg("text"), py::arg("dimension"),
-               py::arg("air_pressure_pa") = gas::standard_pressure, quantity_doc);
-    module.def("pipe_bore_m", &pipe_bore, py::arg("nominal"), py::arg("schedule"), pipe_bore_doc);
+               py::arg("air_pressure_pa") = gas::standard_pressure,
+               "A text with its unit in SI; see oxfade.quantity.");
+    module.def("pipe_bore_m", &pipe_bore, py::arg("nominal"), py::arg("schedule"),
+               "Inside diameter of a pipe; see oxfade.pipe_bore_m.");
 }
 
 }  // namespace oxfade::python

@@ -1,6 +1,8 @@
 #include <array>
 
 #include "arrays.hpp"
+#include "oxfade/report/units.hpp"
+#include "pickling.hpp"
 #include "run_docs.hpp"
 #include "run_views.hpp"
 #include "view_members.hpp"
@@ -31,7 +33,10 @@ void expose_readings(py::module_& module) {
     add<ReadingView>(cls, "oxygen", &R::oxygen, "Mole fraction of oxygen at the end [1].");
     add<ReadingView>(cls, "time_to_target_s", &R::time_to_target,
                      "When it reads the target to stay [s]; None when below at the end.");
-    cls.def("__repr__", [](const ReadingView& r) { return "<ReadingRun '" + (*r).name + "'>"; });
+    cls.def("__repr__", [](const ReadingView& r) {
+        return "<ReadingRun " + py::cast<std::string>(py::repr(py::str((*r).name))) + ": " +
+               report::format_percent((*r).oxygen) + " oxygen at the end>";
+    });
     cls.def("__reduce__",
             [](const ReadingView& r) { return reduce_to(py::cast(r.riser), "reading", (*r).name); });
 }
@@ -41,7 +46,8 @@ py::tuple riser_readings(const RiserView& riser) {
 }
 
 void expose_resolution(py::module_& module) {
-    py::class_<Resolution>(module, "Resolution", "How the piping was cut into cells.")
+    py::class_<Resolution> resolution(module, "Resolution", "How the piping was cut into cells.");
+    resolution
         .def_property_readonly(
             "cells", [](const Resolution& r) { return r.cells; }, "int: in all of the plant [count].")
         .def_property_readonly(
@@ -50,12 +56,17 @@ void expose_resolution(py::module_& module) {
         .def_property_readonly(
             "compared_with", [](const Resolution& r) { return r.compared_with; },
             "int: cells of the second run that the error is estimated from [count]; 0 without one.")
-        .def(py::pickle(
-            [](const Resolution& r) { return py::make_tuple(r.cells, r.pipes_as_given, r.compared_with); },
-            [](const py::tuple& t) {
-                return Resolution{t[0].cast<int>(), t[1].cast<int>(), t[2].cast<int>()};
-            }));
-    py::class_<Variation>(module, "Variation", "The days to target where something uncertain is otherwise.")
+        .def("__repr__",
+             [](const Resolution& r) { return "<Resolution: " + std::to_string(r.cells) + " cells>"; });
+    add_pickling(
+        resolution,
+        [](const Resolution& r) { return py::make_tuple(r.cells, r.pipes_as_given, r.compared_with); },
+        [](const py::tuple& t) {
+            return Resolution{t[0].cast<int>(), t[1].cast<int>(), t[2].cast<int>()};
+        });
+    py::class_<Variation> variation(module, "Variation",
+                                    "The days to target where something uncertain is otherwise.");
+    variation
         .def_property_readonly(
             "what", [](const Variation& v) { return word_for(v.what); },
             "str: 'leaks_at_entry', 'leaks_at_far_ends', 'mouth' or 'warm_end'.")
@@ -65,14 +76,17 @@ void expose_resolution(py::module_& module) {
         .def_property_readonly(
             "time_to_target_s", [](const Variation& v) { return array_of(v.time_to_target); },
             "Times to target [s], shape (risers,); NaN where it is not met at the end.")
-        .def(py::pickle(
-            [](const Variation& v) {
-                return py::make_tuple(static_cast<int>(v.what), v.value, v.time_to_target);
-            },
-            [](const py::tuple& t) {
-                return Variation{static_cast<Variation::What>(t[0].cast<int>()), t[1].cast<double>(),
-                                 t[2].cast<std::vector<std::optional<double>>>()};
-            }));
+        .def("__repr__",
+             [](const Variation& v) { return "<Variation '" + std::string(word_for(v.what)) + "'>"; });
+    add_pickling(
+        variation,
+        [](const Variation& v) {
+            return py::make_tuple(static_cast<int>(v.what), v.value, v.time_to_target);
+        },
+        [](const py::tuple& t) {
+            return Variation{static_cast<Variation::What>(t[0].cast<int>()), t[1].cast<double>(),
+                             t[2].cast<std::vector<std::optional<double>>>()};
+        });
 }
 
 py::tuple run_variations(const Run& run) {

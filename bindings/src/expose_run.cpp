@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <utility>
 
 #include "arrays.hpp"
@@ -8,6 +9,8 @@
 #include "oxfade/report/exposure.hpp"
 #include "oxfade/report/json.hpp"
 #include "oxfade/report/text.hpp"
+#include "oxfade/report/units.hpp"
+#include "pickling.hpp"
 #include "run_docs.hpp"
 #include "run_views.hpp"
 #include "view_members.hpp"
@@ -17,6 +20,21 @@ namespace {
 
 using RunPointer = std::shared_ptr<Run>;
 using Numbers = std::optional<double>;
+
+std::string quoted(const std::string& name) { return py::cast<std::string>(py::repr(py::str(name))); }
+
+/// "target after 20.5 d", or what is wrong.
+std::string verdict_of(const outcome::RiserOutcome& riser) {
+    if (riser.time_to_target) return "target after " + report::format_time(*riser.time_to_target);
+    const std::string oxygen = report::format_percent(riser.average_oxygen);
+    const std::string why =
+        riser.not_met_because ? std::string(code_name(*riser.not_met_because)) : "unknown";
+    return "target not met (" + why + "), " + oxygen + " oxygen on average";
+}
+
+std::string riser_repr(const RiserView& riser) {
+    return "<RiserRun " + quoted((*riser).name) + ": " + verdict_of(*riser) + ">";
+}
 
 // --- pipes ---------------------------------------------------------------------------------------------
 
@@ -52,7 +70,13 @@ void expose_pipe(py::module_& module) {
                 return view_of(ends, {static_cast<py::ssize_t>(ends.size())}, py::cast(p.riser.run));
             },
             "Far end of each cell over the pipe's length [1], shape (cells,), a view without a copy.")
-        .def("__repr__", [](const PipeView& p) { return "<PipeRun '" + (*p).name + "'>"; })
+        .def("__repr__",
+             [](const PipeView& p) {
+                 const auto& oxygen = (*p).oxygen;
+                 const double worst = *std::max_element(oxygen.begin(), oxygen.end());
+                 return "<PipeRun " + quoted((*p).name) + ": at most " + report::format_percent(worst) +
+                        " oxygen at the end>";
+             })
         .def("__reduce__", [](const PipeView& p) { return reduce_to(py::cast(p.riser), "pipe", (*p).name); });
 }
 
@@ -176,7 +200,7 @@ void expose_riser_view(py::module_& module) {
             return ReadingView{r, index_of(names_of((*r).readings), "vent or sampling point", name)};
         },
         py::arg("name"), docs::riser_run_reading);
-    cls.def("__repr__", [](const RiserView& r) { return "<RiserRun '" + (*r).name + "'>"; });
+    cls.def("__repr__", &riser_repr);
     cls.def("__reduce__", [](const RiserView& r) { return reduce_to(py::cast(r.run), "riser", (*r).name); });
 }
 
@@ -203,8 +227,10 @@ void expose_source_view(py::module_& module) {
     add<SourceView>(cls, "empty_at_s", &S::empty_at, "When the cylinders were empty [s], else None.");
     add<SourceView>(cls, "steady_daily_run_s", &S::steady_daily_run,
                     "Running time per day in the last part of the run [s], else None.");
-    cls.def("__repr__",
-            [](const SourceView& s) { return "<SourceRun: " + std::to_string((*s).starts) + " starts>"; });
+    cls.def("__repr__", [](const SourceView& s) {
+        return "<SourceRun: ran " + report::format_time((*s).running) + ", " + std::to_string((*s).starts) +
+               " starts>";
+    });
     cls.def("__reduce__", [](const SourceView& s) {
         const py::object get = py::module_::import("builtins").attr("getattr");
         return py::make_tuple(get, py::make_tuple(py::cast(s.run), "source"));
@@ -318,8 +344,11 @@ void add_reports(Class& cls) {
 }
 
 std::string run_repr(const Run& run) {
-    const std::string title = py::cast<std::string>(py::repr(py::str(run.outcome.title)));
-    return "<Run " + title + (run.outcome.all_met() ? ": met>" : ": not met>");
+    std::string text;
+    for (const outcome::RiserOutcome& riser : run.outcome.risers)
+        text += (text.empty() ? "" : "; ") + riser.name + ": " + verdict_of(riser);
+    return "<Run " + quoted(run.outcome.title) + (run.outcome.all_met() ? ": met; " : ": not met; ") + text +
+           ">";
 }
 
 }  // namespace
@@ -337,12 +366,14 @@ void expose_run(py::module_& module) {
     add_parts(cls);
     add_reports(cls);
     cls.def("__repr__", &run_repr);
-    cls.def(
-        py::pickle([](const Run& r) { return py::make_tuple(py::cast(r.model), outcome_state(r.outcome)); },
-                   [](const py::tuple& state) {
-                       return std::make_shared<Run>(
-                           Run{state[0].cast<Model>(), outcome_from(state[1].cast<py::tuple>())});
-                   }));
+    cls.def("_repr_html_",
+            [](const py::object& r) { return py::module_::import("oxfade._html").attr("of_run")(r); });
+    add_pickling(
+        cls, [](const Run& r) { return py::make_tuple(py::cast(r.model), outcome_state(r.outcome)); },
+        [](const py::tuple& state) {
+            return std::make_shared<Run>(
+                Run{state[0].cast<Model>(), outcome_from(state[1].cast<py::tuple>())});
+        });
 }
 
 }  // namespace oxfade::python

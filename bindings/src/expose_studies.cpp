@@ -1,4 +1,5 @@
 #include <array>
+#include <atomic>
 #include <tuple>
 #include <utility>
 
@@ -99,13 +100,14 @@ py::dict commission(const Model& model, const study::SheetOptions& given,
     study::SheetOptions options = given;
     options.relative_tolerance = run_options(model, relative_tolerance).relative_tolerance;
     std::vector<study::Step> sheet;
-    study::Review review;
-    {
-        const py::gil_scoped_release released;
+    std::atomic<bool> stop{false};
+    options.progress = [&stop](double) { return !stop.load(); };
+    const auto judge = [&] {
         sheet = study::commissioning_sheet(model.plant, options);
         if (measured) study::enter_measured(sheet, *measured, file, model.plant);
-        review = study::review(model.plant, sheet, options);
-    }
+        return study::review(model.plant, sheet, options);
+    };
+    const study::Review review = run_interruptibly(judge, stop, [] {});
     const auto text = [&](const auto& units) {
         return measured ? report::review_text(model.plant, review, units)
                         : report::sheet_text(model.plant, sheet, units);
@@ -184,7 +186,7 @@ void expose_studies(py::module_& module) {
            std::optional<double> relative_tolerance, const std::optional<std::string>& measured,
            const std::string& file) {
             const auto& [time, purity, loss, oxygen] = bands;
-            return commission(model, {std::move(oxygen_times), time, purity, loss, oxygen, 0.0},
+            return commission(model, {std::move(oxygen_times), time, purity, loss, oxygen, 0.0, {}},
                               relative_tolerance, measured, file);
         },
         "Texts of a commissioning sheet, and the plant as found; see oxfade.commission.");

@@ -1,5 +1,6 @@
 #include "expose.hpp"
 #include "oxfade/version.hpp"
+#include "pickling.hpp"
 
 PYBIND11_MODULE(_core, module) {
     using namespace oxfade::python;
@@ -21,4 +22,5 @@ PYBIND11_MODULE(_core, module) {
     expose_ensemble(module);
     expose_studies(module);
     expose_sweep(module);
+    forbid_empty_objects(module);
 }

@@ -79,7 +79,7 @@ InputError
 inline constexpr const char* plant_to_toml = R"(to_toml(self)
 --
 
-The plant as a scenario file, in SI units, that `load` and the program read.
+The plant as a scenario file, in the units of its reports, that `load` and the program read.
 
 Returns
 -------
@@ -88,53 +88,6 @@ str
 Raises
 ------
 Nothing.
-)";
-
-inline constexpr const char* load = R"(load(file, keys=None)
---
-
-Read and check a scenario file (TOML, format 1), and the takeoffs that it names, from the folder it is in.
-
-Parameters
-----------
-file : str or os.PathLike
-keys : dict, optional
-    Values put in the place of those of the file, by dotted path, as the program's --set does.
-
-Returns
--------
-Plant
-
-Raises
-------
-FileError
-    When the file cannot be read.
-InputError
-    With everything that is wrong in it, by file, line and key: the text the program prints.
-)";
-
-inline constexpr const char* loads = R"(loads(text, name='text', keys=None)
---
-
-As `load`, from a text.
-
-Parameters
-----------
-text : str
-    A scenario file's contents.
-name : str
-    Stands for the file in messages.
-keys : dict, optional
-    As for `load`.
-
-Returns
--------
-Plant
-
-Raises
-------
-InputError
-    With everything that is wrong in it.
 )";
 
 }  // namespace oxfade::python::docs

@@ -7,6 +7,7 @@
 
 #include "convert.hpp"
 #include "describe/describe.hpp"
+#include "pickling.hpp"
 
 namespace oxfade::python {
 
@@ -31,15 +32,17 @@ class Attributes {
     const Attribute<T>& add(const char* name, Access access, Need need) {
         using Value = Accessed<T, Access>;
         const std::string key = class_name_ + '.' + name;
-        list_.push_back({name, need, [access](const T& t) { return Convert<Value>::to_python(access(t)); },
-                         [access, key](T& t, py::handle value) {
-                             try {
-                                 access(t) = Convert<Value>::from_python(value);
-                             } catch (const py::cast_error&) {
-                                 throw attribute_error(key, value, "is of the wrong kind",
-                                                       Convert<Value>::wanted());
-                             }
-                         }});
+        list_.push_back(
+            {name, need, [access](const T& t) { return Convert<Value>::to_python(access(t)); },
+             [access, key](T& t, py::handle given) {
+                 const py::object value =
+                     takes_unit_texts<Value> ? in_si(key, given) : py::reinterpret_borrow<py::object>(given);
+                 try {
+                     access(t) = Convert<Value>::from_python(value);
+                 } catch (const py::cast_error&) {
+                     throw attribute_error(key, value, "is of the wrong kind", Convert<Value>::wanted());
+                 }
+             }});
         return list_.back();
     }
 
@@ -73,6 +76,17 @@ class Attributes {
         py::dict state;
         for (const Attribute<T>& a : list_) state[a.name.c_str()] = a.get(t);
         return state;
+    }
+
+    /// A docstring of the constructor, from whose first line inspect.signature reads how an object is made.
+    std::string signature() const {
+        const T fresh{};
+        std::string keywords;
+        for (const Attribute<T>& a : list_) {
+            keywords += ", " + a.name;
+            if (a.need == Need::optional) keywords += '=' + default_text([&] { return a.get(fresh); });
+        }
+        return "__init__(self" + (keywords.empty() ? "" : ", *" + keywords) + ")\n--\n\nMakes one.";
     }
 
     std::string repr(const T& t) const {
@@ -111,7 +125,8 @@ py::class_<T> bind_record(py::module_& module, const char* name, const char* doc
     describe(Kind<T>{}, [&](const char* attribute, auto access, const char* text, Need need) {
         cls.def_property_readonly(attribute, attributes->add(attribute, access, need).get, text);
     });
-    cls.def(py::init([attributes](const py::kwargs& given) { return attributes->make(given); }));
+    cls.def(py::init([attributes](const py::kwargs& given) { return attributes->make(given); }),
+            attributes->signature().c_str());
     cls.def(
         "with_",
         [attributes](const T& self, const py::kwargs& changes) {
@@ -127,8 +142,9 @@ py::class_<T> bind_record(py::module_& module, const char* name, const char* doc
             return attributes->state(self).equal(attributes->state(other));
         },
         py::is_operator());
-    cls.def(py::pickle([attributes](const T& self) { return attributes->state(self); },
-                       [attributes](const py::dict& state) { return attributes->make(state); }));
+    add_pickling(
+        cls, [attributes](const T& self) { return attributes->state(self); },
+        [attributes](const py::dict& state) { return attributes->make(state); });
     return cls;
 }
 

@@ -1,8 +1,10 @@
+import copy
+import pickle
 from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
 
 import numpy as np
 import pytest
-from conftest import VENT
+from conftest import STORE, VENT
 
 import oxfade as ox
 
@@ -63,6 +65,8 @@ def test_a_dask_cluster_gives_the_same(cold_store, many):
     with distributed.LocalCluster(
         n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None, host="127.0.0.1"
     ) as cluster, distributed.Client(cluster) as client:
+        runs = client.gather(client.map(ox.predict, [cold_store, cold_store.with_(target=0.95)], history_points=0))
+        assert [run.target for run in runs] == [cold_store.target, 0.95]
         sent = ox.ensemble(cold_store, {VENT + "_m": DIAMETERS}, executor=client.get_executor(), chunk=2)
     assert same(many, sent)
 
@@ -110,4 +114,69 @@ def test_an_empty_ensemble(cold_store):
 def test_progress_is_told(cold_store):
     seen = []
     ox.ensemble(cold_store.with_(duration_s=30 * 86400.0), {"target": np.full(64, 0.95)}, progress=seen.append)
-    assert seen and max(seen) <= 64
+    assert seen and max(seen) <= 64 and seen[-1] == 64
+
+
+def test_functions_can_be_sent_to_other_processes(cold_store, run):
+    for function in (ox.predict, ox.load, ox.loads, ox.quantity, ox.pipe_bore_m, ox.ensemble, ox.sweep):
+        assert pickle.loads(pickle.dumps(function)) is function
+    plants = [cold_store, cold_store.with_(target=0.95)]
+    with ProcessPoolExecutor(2) as executor:
+        runs = list(executor.map(ox.predict, plants))
+        assert list(executor.map(ox.load, [STORE])) == [cold_store]
+    assert runs[0].to_json() == run.to_json() and runs[1].target == 0.95
+
+
+def test_ensembles_can_be_compared(cold_store, many):
+    assert many == copy.deepcopy(many) == pickle.loads(pickle.dumps(many))
+    assert many == ox.ensemble(cold_store, {VENT + "_m": DIAMETERS})
+    assert many != ox.ensemble(cold_store, {VENT + "_m": DIAMETERS[:3]}) and many != "many"
+    missed = ox.ensemble(cold_store, {VENT + "_m": [1e-5, -1.0]})
+    assert np.isnan(missed.time_to_target_s).all() and missed == copy.copy(missed)
+
+
+class Bar:
+    """What tqdm has of a bar that is used."""
+
+    def __init__(self):
+        self.n, self.total = 0, None
+
+    def update(self, n=1):
+        self.n += n
+
+
+def test_every_progress_is_told_in_one_way(cold_store):
+    """Of all as well where it takes two arguments, to the end, and to bars."""
+    unsure = {"source.purity": "normal(99.5 %, 0.1 %, 98.6 %, 99.9 %)"}
+    calls = {
+        "predict": lambda progress: ox.predict(cold_store, progress=progress),
+        "ensemble": lambda progress: ox.ensemble(cold_store, {"target": [0.95, 0.97]}, progress=progress),
+        "predict_many": lambda progress: ox.predict_many([cold_store] * 3, progress=progress),
+        "compare": lambda progress: ox.compare({"a": cold_store, "b": cold_store}, progress=progress),
+        "sweep": lambda progress: ox.sweep(cold_store, spread=unsure, runs=20, progress=progress),
+        "size": lambda progress: ox.size(cold_store, ["0.4 mm"], flows_m3_per_s=[8e-4], progress=progress),
+    }
+    for name, call in calls.items():
+        alone, both, bar = [], [], Bar()
+        call(alone.append)
+        call(lambda done, total: both.append((done, total)))
+        call(bar)
+        assert both[-1][0] == both[-1][1] == alone[-1] == bar.n == bar.total > 0, name
+
+
+def test_progress_of_an_executor_reaches_all(cold_store):
+    told = []
+    with ThreadPoolExecutor(2) as executor:
+        ox.ensemble(cold_store, {"target": [0.9, 0.95, 0.97]}, executor=executor, chunk=1, progress=lambda n, of: told.append((n, of)))
+    assert told == [(1, 3), (2, 3), (3, 3)]
+
+
+def test_distributions_of_scipy(cold_store):
+    stats = pytest.importorskip("scipy.stats")
+    design = ox.SobolDesign({"source.purity": stats.beta(50, 2), "target": ox.Uniform(low=0.9, high=0.95)}, rows=8)
+    assert design.parameters["source.purity"].shape == (design.runs,)
+    ours = ox.sweep(cold_store, spread={"source.purity": ox.Triangular(low=0.99, mode=0.995, high=0.999)}, runs=10)
+    theirs = ox.sweep(cold_store, spread={"source.purity": stats.triang(5 / 9, loc=0.99, scale=0.009)}, runs=10)
+    assert theirs.values == pytest.approx(ours.values, rel=1e-9)
+    with pytest.raises(ox.InputError, match="beta.*SobolDesign"):
+        ox.sweep(cold_store, spread={"source.purity": stats.beta(50, 2)})

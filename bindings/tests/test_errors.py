@@ -61,8 +61,8 @@ def test_mistakes_in_objects_read_well(built):
         ox.Orifice(diameter=0.01)
     with pytest.raises(ox.InputError, match=r"Orifice\.diameter_m: is missing"):
         ox.Orifice()
-    with pytest.raises(ox.InputError, match=r"diameter_m: is of the wrong kind \(given: '0.5 in'\); a number"):
-        ox.Orifice(diameter_m="0.5 in")
+    with pytest.raises(ox.InputError, match=r"Orifice\.diameter_m: a length is wanted, `3 psi`"):
+        ox.Orifice(diameter_m="3 psi")
     with pytest.raises(ox.InputError, match=r"Vent\.liquid_stop: is of the wrong kind \(given: 1\); True or False"):
         built.risers[0].vents[0].with_(liquid_stop=1)
     with pytest.raises(ox.InputError, match=r"initial_gas.*'air' or 'source'"):
@@ -95,3 +95,61 @@ def test_a_failed_computation_says_when(cold_store):
 
     with pytest.raises(RuntimeError, match="enough"):
         ox.predict(for_long(cold_store, days=2000), progress=stop)
+
+
+RAW = {
+    "threads": lambda p: ox.ensemble(p, {"target": [0.95]}, threads=-1),
+    "runs": lambda p: ox.sweep(p, spread={"target": "uniform(90 %, 95 %)"}, runs=-4),
+    "seed": lambda p: ox.sweep(p, spread={"target": "uniform(90 %, 95 %)"}, seed=-1),
+    "chunk": lambda p: ox.ensemble(p, {"target": [0.95]}, chunk=0),
+    "draws": lambda p: ox.fit(p, [], draws=1.5),
+    "source.purity": lambda p: ox.SobolDesign({"source.purity": "normal(98 %, 0.3 %)"}),
+    "rows": lambda p: ox.SobolDesign({"source.purity": ox.Uniform(low=0.9, high=0.99)}, rows=0),
+    "results": lambda p: ox.SobolDesign({"target": ox.Uniform(low=0.9, high=0.99)}, rows=1).indices(["a", "b", "c"]),
+    "plant": lambda p: ox.predict("cold_store.toml"),
+    "history_points": lambda p: ox.predict(p, history_points=-1),
+    "relative_tolerance": lambda p: ox.predict(p, relative_tolerance="fine"),
+    "progress": lambda p: ox.predict(p, progress="bar"),
+    "by_s": lambda p: ox.size(p, ["0.3 mm"], by_s="2 d"),
+    "drills": lambda p: ox.size(p, "0.3 mm"),
+    "plants": lambda p: ox.predict_many([p, None]),
+    "plants.b": lambda p: ox.compare({"a": p, "b": "text"}),
+    "vary": lambda p: ox.sweep(p, ["target"]),
+    "readings.0": lambda p: ox.fit(p, [0.04]),
+    "oxygen_times_s": lambda p: ox.commission(p, oxygen_times_s="1 d"),
+    "text": lambda p: ox.quantity(3.0, "length"),
+    "file": lambda p: ox.load(None),
+}
+
+
+@pytest.mark.parametrize("key, call", RAW.items(), ids=RAW)
+def test_whatever_is_given_is_refused_in_words(key, call, cold_store):
+    with pytest.raises(ox.InputError) as caught:
+        call(cold_store)
+    assert caught.value.problems[0].key == key
+    assert "incompatible function arguments" not in str(caught.value)
+
+
+def test_what_no_scenario_file_can_hold_is_refused(cold_store):
+    for value in (None, object(), {"every": None}):
+        with pytest.raises(ox.InputError, match="title: is no value of a scenario file"):
+            cold_store.with_({"title": value})
+
+
+def test_an_air_pressure_of_no_place_on_land_is_told(built):
+    assert "air-pressure-unusual" not in {message.code for message in built.findings}
+    odd = built.with_(site=ox.Site(pressure_pa=14.7))
+    (told,) = [message for message in ox.predict(odd, history_points=0).messages if message.code == "air-pressure-unusual"]
+    assert told.level == "warning" and told.where == "site.pressure" and "Check its unit" in told.text
+
+
+def test_texts_with_units_in_constructors(built):
+    assert ox.Orifice(diameter_m="0.5 in").diameter_m == pytest.approx(0.0127)
+    assert ox.Normal(mean="98 %", deviation="0.3 %").mean == pytest.approx(0.98)
+    assert ox.Site(temperature_k="4 degC", pressure_pa="95 kPa").temperature_k == pytest.approx(277.15)
+    assert ox.LeakByTest(loss_pa="1.5 psi", over_s="24 h", from_pa="55 psia").over_s == 86400.0
+    riser = built.risers[0].with_(fill_limit_s="30 min", set_pressure_pa="45 psia")
+    assert (riser.fill_limit_s, riser.set_pressure_pa) == (1800.0, pytest.approx(45 * 6894.757293168))
+    assert built.with_(duration_s="7 d", target="97 %").target == pytest.approx(0.97)
+    with pytest.raises(ox.InputError, match="Riser.set_pressure_pa: a gauge pressure counts from the air pressure"):
+        built.risers[0].with_(set_pressure_pa="30 psig")

@@ -1,11 +1,14 @@
+import ast
+import inspect
 import os
 import pathlib
 import re
 import subprocess
 import sys
+import time
 
 import pytest
-from conftest import SOURCE
+from conftest import SOURCE, STORE
 
 import oxfade as ox
 
@@ -58,6 +61,64 @@ def test_the_type_stubs_fit_the_module(tmp_path):
         env={**os.environ, "PYTHONPATH": str(pathlib.Path(ox.__file__).parents[1])},
     )
     assert checked.returncode == 0, checked.stdout + checked.stderr
+
+
+def test_names_are_listed_one_by_one():
+    """Type checkers read the list; a computed one tells them nothing."""
+    source = (pathlib.Path(ox.__file__).parent / "__init__.py").read_text()
+    listed = ast.literal_eval(re.search(r"^__all__ = (\[.*?\])", source, re.MULTILINE | re.DOTALL).group(1))
+    public = {name for name, value in vars(ox).items() if name[0] != "_" and not inspect.ismodule(value)}
+    assert listed == ox.__all__ == sorted(listed) and set(listed) == public
+
+
+def test_a_type_checker_knows_what_is_exported(tmp_path):
+    (tmp_path / "user.py").write_text(
+        "import oxfade as ox\n\nplant: ox.Plant = ox.load('a.toml')\nrun: ox.Run = ox.predict(plant, progress=print)\n"
+        "bore: ox.Orifice = ox.Orifice(diameter_m='0.5 in')\nmany: ox.Ensemble = ox.ensemble(plant, {'target': [0.9]})\n"
+        "study: ox.Sweep = ox.sweep(plant, {'target': [0.9]})\ntime: float = study.within_s + ox.quantity('1 h', 'time')\n"
+    )
+    checked = subprocess.run(
+        ["/usr/bin/mypy", "--strict", "--config-file", "", "user.py"], capture_output=True, text=True, cwd=tmp_path,
+        check=False, env={**os.environ, "MYPYPATH": str(pathlib.Path(ox.__file__).parents[1])},
+    )  # fmt: skip
+    assert not [line for line in checked.stdout.splitlines() if line.startswith("user.py")], checked.stdout
+
+
+def test_as_a_program(program, tmp_path):
+    def said(*command):
+        done = subprocess.run(command, capture_output=True, text=True, check=False)
+        return done.returncode, done.stdout, done.stderr
+
+    ours = (sys.executable, "-m", "oxfade")
+    for words in (
+        ("check", STORE), ("predict", STORE, "--units", "si"), ("predict", STORE, "--set", "duration=6 h", "--json", "-"),
+        ("check", STORE, "--set", "target=120 %"), ("predict", tmp_path / "none.toml"),
+    ):  # fmt: skip
+        assert said(*ours, *words) == said(program, *words), words
+    assert ox.__version__ in said(*ours, "--version")[1] and "predict" in said(*ours, "--help")[1]
+
+
+def test_what_a_build_lacks_is_said_at_once(monkeypatch):
+    monkeypatch.syspath_prepend(str(SOURCE / "bindings" / "backend"))
+    import oxfade_build
+
+    oxfade_build.require_tools()
+    monkeypatch.setitem(oxfade_build.HEADERS, "no/such_header.hpp", "libno-such-dev")
+    with pytest.raises(SystemExit, match="apt install libno-such-dev"):
+        oxfade_build.require_tools()
+    monkeypatch.setenv("OXFADE_SKIP_CHECKS", "1")
+    oxfade_build.require_tools()
+
+
+def test_metadata_come_without_a_build(monkeypatch, tmp_path):
+    """An installer can then say that NumPy is missing before anything is compiled."""
+    monkeypatch.syspath_prepend(str(SOURCE / "bindings" / "backend"))
+    import oxfade_build
+
+    began = time.perf_counter()
+    info = tmp_path / oxfade_build.prepare_metadata_for_build_wheel(str(tmp_path))
+    assert time.perf_counter() - began < 5.0
+    assert f"Version: {ox.__version__}" in (info / "METADATA").read_text() and "Requires-Dist: numpy" in (info / "METADATA").read_text()
 
 
 def test_what_the_readmes_show_works(monkeypatch):

@@ -1,3 +1,5 @@
+import copy
+import inspect
 import pickle
 import re
 
@@ -169,7 +171,7 @@ def test_temperatures_that_change_and_dated_actions(cold_store):
     with pytest.raises(ox.InputError, match="do.*'drain', 'trip', 'outage'"):
         ox.Action(at_s=0.0, do="explode")
     with pytest.raises(ox.InputError, match="temperature_k.*a number, a DailySwing or a TemperatureTable"):
-        site.with_(temperature_k="4 degC")
+        site.with_(temperature_k=[277.15])
 
 
 @pytest.mark.parametrize("file", sorted(SCENARIOS.glob("*.toml")), ids=lambda f: f.stem)
@@ -178,6 +180,7 @@ def test_every_example_survives_being_written(file):
     again = ox.loads(plant.to_toml())
     numbers = lambda p: repr([p.duration_s, p.target, p.site, p.source, p.risers, p.mixing])  # noqa: E731
     assert _rounded(numbers(again)) == _rounded(numbers(plant))
+    assert again.units == plant.units and pickle.loads(pickle.dumps(plant)).units == plant.units
 
 
 def _rounded(text):
@@ -230,3 +233,39 @@ def test_a_date_and_a_year_of_weather_come_back_from_toml(cold_store):
     assert ox.loads(plant.to_toml()).site.temperature_k == seasons
     with pytest.raises(ox.InputError, match="start.*is not a date and time"):
         cold_store.with_(start="tomorrow")
+
+
+@pytest.mark.parametrize("protocol", range(pickle.HIGHEST_PROTOCOL + 1))
+def test_any_protocol_pickles(protocol, cold_store, built, run):
+    for thing in (cold_store, built, built.risers[0], ox.OpenAlways(), cold_store.findings):
+        assert pickle.loads(pickle.dumps(thing, protocol)) == thing
+    for thing in (run, run.risers[0], run.history, run.resolution):
+        assert repr(pickle.loads(pickle.dumps(thing, protocol))) == repr(thing)
+    assert copy.copy(built) == built and copy.deepcopy(built) == built
+
+
+def test_there_are_no_empty_objects():
+    """Reading one would read memory that was never written."""
+    for name in ox.__all__:
+        kind = getattr(ox, name)
+        if inspect.isclass(kind) and kind.__module__ == "oxfade._core":
+            with pytest.raises(TypeError):
+                repr(kind.__new__(kind))
+            with pytest.raises(TypeError):
+                repr(object.__new__(kind))
+    with pytest.raises(TypeError, match="No constructor"):
+        ox.Run()
+
+
+def test_constructors_have_signatures():
+    bore = inspect.signature(ox.Orifice)
+    assert list(bore.parameters) == ["diameter_m", "coefficient"]
+    assert bore.parameters["diameter_m"].default is inspect.Parameter.empty
+    assert bore.parameters["coefficient"].default == ox.Orifice(diameter_m=1e-3).coefficient
+    for name in ("Plant", "Riser", "Pipe", "Vent", "Site", "Generator", "OpenAlways", "Normal", "Action"):
+        kind = getattr(ox, name)
+        parameters = inspect.signature(kind).parameters
+        assert all(parameter.kind is inspect.Parameter.KEYWORD_ONLY for parameter in parameters.values())
+        assert not kind.__doc__.startswith(name + "(")
+        attributes = {n for n, value in vars(kind).items() if isinstance(value, property) and not n.startswith("_")}
+        assert set(parameters) <= attributes, name

@@ -1,7 +1,9 @@
+import pickle
+
 import matplotlib.pyplot as plt
 import numpy as np
 import pytest
-from conftest import VENT
+from conftest import SCENARIOS, VENT
 
 import oxfade as ox
 from oxfade import plots
@@ -81,6 +83,81 @@ def test_ensemble_shares(cold_store):
     assert missed > 0
     assert np.isfinite(curve.get_xdata()).sum() == 10 - missed
     assert f"{missed} of them not on target" in figure.axes[0].get_title(loc="left")
+
+
+def boxes(figure, ax):
+    figure.canvas.draw()
+    texts = [text for text in ax.texts if text.get_text()]
+    return [text.get_window_extent() for text in texts]
+
+
+def test_little_change_leaves_ticks_and_names_to_read():
+    """Air above the target all the time: a part of a decade, with names near one another."""
+    run = ox.predict(ox.load(SCENARIOS / "warehouse_large_vents.toml"))
+    figure = run.plot()
+    for ax in figure.axes:
+        low, high = ax.get_ylim()
+        assert sum(low <= tick <= high for tick in ax.get_yticks()) >= 4
+        assert low < 100.0 * (1.0 - run.target) < high
+        found = boxes(figure, ax)
+        assert not any(one.overlaps(other) for k, one in enumerate(found) for other in found[:k])
+        assert all(box.y1 < figure.bbox.height and box.y0 > 0 for box in found)
+
+
+def test_where_nothing_is_on_target_the_plot_says_so(cold_store):
+    short = cold_store.with_(duration_s=6 * 3600.0)
+    studies = {
+        "ensemble": ox.ensemble(short, {VENT + "_m": [3e-4, 4e-4]}),
+        "axis": ox.sweep(short, {VENT + "_m": [3e-4, 4e-4]}),
+        "spread": ox.sweep(short, spread={VENT: "uniform(0.3 mm, 0.4 mm)"}, runs=8),
+        "size": ox.size(short, ["0.3 mm"], flows_m3_per_s=[8e-4]),
+    }
+    for name, study in studies.items():
+        (ax,) = study.plot().axes
+        words = " ".join(text.get_text() for text in ax.texts)
+        assert "no " in words and ("on target" in words or "meets" in words), name
+    low, high = studies["axis"].plot(units="si").axes[0].get_xlim()
+    assert low < 0.3 and 0.4 < high < 0.5
+
+
+def test_plots_are_in_the_readers_units(cold_store):
+    grid = ox.sweep(cold_store, {VENT + "_m": [4e-4, 5e-4], "riser.Store.leak.0.loss_pa": [5e3, 9e3]})
+    us, si = grid.plot().axes[0], grid.plot(units="si").axes[0]
+    assert us.get_xlabel().endswith("diameter, in") and si.get_xlabel().endswith("diameter, mm")
+    assert "loss, psi" in us.get_legend().get_texts()[0].get_text()
+    assert us.get_lines()[0].get_xdata() == pytest.approx(np.array([4e-4, 5e-4]) / 0.0254)
+    sizing = ox.size(cold_store, ["0.3 mm", "0.4 mm"], flows_m3_per_s=[4e-4, 8e-4], by_s=3 * 86400.0)
+    assert "ft³/h" in sizing.plot().axes[0].get_ylabel() and "L/min" in sizing.plot(units="si").axes[0].get_ylabel()
+    both = ox.compare({"a": cold_store, "b": cold_store.with_({VENT: "0.02 in"})})
+    assert "standard ft³" in " ".join(ax.get_title(loc="left") for ax in both.plot().axes)
+    for study in (grid, sizing, both):
+        with pytest.raises(ox.InputError, match="units.*imperial"):
+            study.plot(units="imperial")
+
+
+def test_studies_draw_into_axes_of_ones_own(cold_store):
+    figure, (first, second) = plt.subplots(1, 2)
+    both = ox.compare({"a": cold_store, "b": cold_store.with_({VENT: "0.02 in"})})
+    assert both.plot(ax=first, measure="nitrogen_std_m3") is figure and "nitrogen" in first.get_title(loc="left")
+    with pytest.raises(ox.InputError, match="measure.*there are: time_to_target_s"):
+        both.plot(ax=first, measure="colour")
+    spread = ox.sweep(cold_store, spread={VENT: "uniform(0.3 mm, 0.4 mm)", "target": "uniform(95 %, 97 %)"}, runs=16)
+    assert spread.plot(ax=second) is figure and len(figure.axes) == 2 and second.get_lines()
+
+
+def test_a_notebook_shows_a_figure_once(run, monkeypatch):
+    """As the value of a cell nothing is shown of what pyplot shows anyway; later it is a figure as any other."""
+    figure = run.plot(riser="Dock")
+    with pytest.raises(NotImplementedError):
+        figure._ipython_display_()
+    monkeypatch.setattr("matplotlib.get_backend", lambda: "module://matplotlib_inline.backend_inline")
+    assert figure._ipython_display_() is None
+    _, ax = plt.subplots()
+    assert run.plot(riser="Dock", ax=ax)._ipython_display_() is None
+    plt.close("all")
+    with pytest.raises(NotImplementedError):
+        figure._ipython_display_()
+    assert len(pickle.loads(pickle.dumps(figure)).axes) == 1
 
 
 def test_colours_differ_for_colour_blind_readers():

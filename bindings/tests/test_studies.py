@@ -7,6 +7,7 @@ import sys
 import textwrap
 import threading
 import time
+import warnings
 
 import matplotlib.pyplot as plt
 import numpy as np
@@ -120,6 +121,17 @@ def test_a_comparison_in_pythons_shapes(comparison, strategies):
     assert len(panels) == 7 and "not reached" in {text.get_text().strip() for text in panels[0].texts}
 
 
+def test_what_the_solver_cannot_tell_apart_is_not_best(cold_store):
+    """The first two differ by less than steps of the computation leave open; the third is on target much later."""
+    near = cold_store.with_({VENT + "_m": cold_store.riser("Store").vent("end vent").diameter_m * (1.0 + 1e-7)})
+    narrow = cold_store.with_({VENT: "0.012 in"})
+    found = ox.compare({"as built": cold_store, "near": near, "narrow": narrow})
+    one, other, late = found.time_to_target_s
+    assert one == pytest.approx(other, rel=1e-4) and (np.isnan(late) or late > 1.01 * one)
+    assert found.best["time_to_target_s"] is None
+    assert ox.compare({"as built": cold_store, "narrow": narrow}).best["time_to_target_s"] == "as built"
+
+
 def test_plants_by_title(cold_store):
     two = ox.compare([cold_store.with_(duration_s=86400.0), cold_store.with_(duration_s=86400.0, title="other")])
     assert two.names == (cold_store.title, "other")
@@ -174,6 +186,28 @@ def test_two_axes_are_a_grid(cold_store):
     assert len(grid.summary()) == 6
     lines = [line for line in grid.plot().axes[0].get_lines() if len(line.get_xdata()) == 2]
     assert len(lines) >= 3
+
+
+def test_results_have_the_keys_that_were_given(cold_store):
+    index, loss = "riser.0.vent.'end vent'.diameter_m", LEAK + "_pa"
+    short = cold_store.with_(duration_s=12 * 3600.0)
+    study = ox.sweep(short, {index: [4e-4, 5e-4]}, {loss: ox.Uniform(low=2e3, high=9e3), "source.purity": PURITY}, runs=16)
+    assert list(study.axes) == [index] and list(study.unknowns) == [loss, "source.purity"]
+    assert study.units == {index: "m", loss: "Pa", "source.purity": ""}
+    assert study.indices[0].keys == (loss, "source.purity")
+    assert {index, loss, "source.purity"} <= set(study.to_dataframe().columns) and index in study.summary().columns
+    assert "end vent, diameter, " in study.plot().axes[0].get_xlabel()
+
+
+def test_runs_left_out_of_a_design_are_told(cold_store):
+    unknowns = {"source.purity": PURITY, LEAK: "uniform(0.2 psi, 1.5 psi)"}
+    short = cold_store.with_(duration_s=12 * 3600.0)
+    with pytest.warns(UserWarning, match="runs=11: 8 were made at each point.*multiple of 4"):
+        assert ox.sweep(short, spread=unknowns, runs=11).runs_per_point == 8
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        ox.sweep(short, spread=unknowns, runs=8)
+        ox.sweep(short, spread={LEAK: "uniform(0.2 psi, 1.5 psi)"}, runs=5)
 
 
 def test_finished_runs_are_taken_up_again(cold_store, spread, tmp_path):
@@ -341,6 +375,41 @@ def test_studies_can_be_pickled(cold_store, comparison, spread, found):
         assert repr(again) == repr(study)
 
 
+def test_studies_can_be_compared(cold_store, comparison, spread, found):
+    for study in (ox.check(cold_store), comparison, spread, found, ox.commission(cold_store)):
+        again = pickle.loads(pickle.dumps(study))
+        assert again == study and hash(again) == hash(study) and study != "study"
+    assert comparison != spread and ox.check(cold_store) != ox.check(cold_store.with_(target=0.9))
+
+
+def test_single_numbers_are_none_and_those_of_arrays_nan(cold_store, comparison, run):
+    """Where there is no number: not met, not known, not there."""
+    short = cold_store.with_(duration_s=6 * 3600.0)
+    missed = ox.predict(short, history_points=0)
+    store = missed.riser("Store")
+    assert store.time_to_target_s is None and np.isnan(store.pipes[-1].time_to_target_s).all()
+    assert np.isnan(ox.ensemble(short, {"target": 0.98}).time_to_target_s) and np.isnan(comparison.time_to_target_s[2])
+    assert np.isnan(ox.sweep(short, {"target": [0.98]}).p50_time_to_target_s).all()
+    no_vent = cold_store.with_(risers=[cold_store.risers[0], cold_store.risers[1].with_(vents=[])], duration_s=86400.0)
+    sizing = ox.size(no_vent, ["0.4 mm"], flows_m3_per_s=[8e-4], deadlines_s=[86400.0])
+    drills = [point.design.drills_m["Dock"] for point in sizing.curve if point.design]
+    assert all(drill is None for drill in drills)
+    sheet = ox.commission(cold_store).to_dataframe()
+    assert sheet["measured"].isna().all() and sheet["measured"].dtype == float
+
+
+def test_reprs_say_what_was_found(comparison, spread, found, run, cold_store):
+    assert repr(run).startswith("<Run 'Cold store with two dry systems': met; Store: target after ")
+    assert "target after" in repr(run.riser("Dock")) and "oxygen at the end" in repr(run.riser("Dock").pipes[0])
+    assert "readings=24" in repr(found) and "runs_per_point=200" in repr(spread) and "names=(3)" in repr(comparison)
+    many = ox.ensemble(cold_store, {VENT + "_m": [4e-4, -1.0]})
+    assert "1 of 2 runs on target, 1 could not be computed" in repr(many)
+    for thing in (run, cold_store, many, comparison, spread, found):
+        shown = thing._repr_html_()
+        assert "<table>" in shown and shown.count("<table>") == shown.count("</table>")
+    assert "<script>" not in cold_store.with_(title="<script>")._repr_html_()
+
+
 def test_reports_in_other_units(comparison):
     assert comparison.report("si") != comparison.report("us")
     with pytest.raises(ox.InputError, match="units.*imperial.*'si' or 'us'"):
@@ -348,6 +417,7 @@ def test_reports_in_other_units(comparison):
 
 
 LONG = {
+    "commission": "ox.commission(plant, oxygen_times_s=[6000 * 86400.0])",
     "compare": "ox.compare({'a': plant, 'b': plant})",
     "size": "ox.size(plant, ['0.3 mm', '0.4 mm', '0.5 mm'])",
     "sweep": "ox.sweep(plant, spread={'target': 'uniform(90 %, 97 %)'}, runs=5000)",

@@ -20,8 +20,8 @@ class Normal(metaclass=_Metaclass):
     def low(self) -> float: ...
     @property
     def high(self) -> float: ...
-    def __init__(self, *, mean: float, deviation: float, low: float = ..., high: float = ...) -> None: ...
-    def with_(self, *, mean: float = ..., deviation: float = ..., low: float = ..., high: float = ...) -> Normal: ...
+    def __init__(self, *, mean: Union[float, str], deviation: Union[float, str], low: Union[float, str] = ..., high: Union[float, str] = ...) -> None: ...
+    def with_(self, *, mean: Union[float, str] = ..., deviation: Union[float, str] = ..., low: Union[float, str] = ..., high: Union[float, str] = ...) -> Normal: ...
     def __eq__(self, other: object) -> bool: ...
 
 class Uniform(metaclass=_Metaclass):
@@ -29,8 +29,8 @@ class Uniform(metaclass=_Metaclass):
     def low(self) -> float: ...
     @property
     def high(self) -> float: ...
-    def __init__(self, *, low: float, high: float) -> None: ...
-    def with_(self, *, low: float = ..., high: float = ...) -> Uniform: ...
+    def __init__(self, *, low: Union[float, str], high: Union[float, str]) -> None: ...
+    def with_(self, *, low: Union[float, str] = ..., high: Union[float, str] = ...) -> Uniform: ...
     def __eq__(self, other: object) -> bool: ...
 
 class Triangular(metaclass=_Metaclass):
@@ -40,8 +40,8 @@ class Triangular(metaclass=_Metaclass):
     def mode(self) -> float: ...
     @property
     def high(self) -> float: ...
-    def __init__(self, *, low: float, mode: float, high: float) -> None: ...
-    def with_(self, *, low: float = ..., mode: float = ..., high: float = ...) -> Triangular: ...
+    def __init__(self, *, low: Union[float, str], mode: Union[float, str], high: Union[float, str]) -> None: ...
+    def with_(self, *, low: Union[float, str] = ..., mode: Union[float, str] = ..., high: Union[float, str] = ...) -> Triangular: ...
     def __eq__(self, other: object) -> bool: ...
 
 class Reference(metaclass=_Metaclass):
@@ -49,8 +49,8 @@ class Reference(metaclass=_Metaclass):
     def pressure_pa(self) -> float: ...
     @property
     def temperature_k(self) -> float: ...
-    def __init__(self, *, pressure_pa: float = ..., temperature_k: float = ...) -> None: ...
-    def with_(self, *, pressure_pa: float = ..., temperature_k: float = ...) -> Reference: ...
+    def __init__(self, *, pressure_pa: Union[float, str] = ..., temperature_k: Union[float, str] = ...) -> None: ...
+    def with_(self, *, pressure_pa: Union[float, str] = ..., temperature_k: Union[float, str] = ...) -> Reference: ...
     def __eq__(self, other: object) -> bool: ...
 
 class DailySwing(metaclass=_Metaclass):
@@ -69,22 +69,22 @@ class DailySwing(metaclass=_Metaclass):
     def __init__(
         self,
         *,
-        mean_k: float,
-        swing_k: float,
-        period_s: float = ...,
-        warmest_s: float = ...,
-        season_k: float = ...,
-        season_warmest_s: float = ...,
+        mean_k: Union[float, str],
+        swing_k: Union[float, str],
+        period_s: Union[float, str] = ...,
+        warmest_s: Union[float, str] = ...,
+        season_k: Union[float, str] = ...,
+        season_warmest_s: Union[float, str] = ...,
     ) -> None: ...
     def with_(
         self,
         *,
-        mean_k: float = ...,
-        swing_k: float = ...,
-        period_s: float = ...,
-        warmest_s: float = ...,
-        season_k: float = ...,
-        season_warmest_s: float = ...,
+        mean_k: Union[float, str] = ...,
+        swing_k: Union[float, str] = ...,
+        period_s: Union[float, str] = ...,
+        warmest_s: Union[float, str] = ...,
+        season_k: Union[float, str] = ...,
+        season_warmest_s: Union[float, str] = ...,
     ) -> DailySwing: ...
     def __eq__(self, other: object) -> bool: ...
 
@@ -96,14 +96,14 @@ class TemperatureKnot(metaclass=_Metaclass):
     def __init__(
         self,
         *,
-        time_s: float,
-        temperature_k: float,
+        time_s: Union[float, str],
+        temperature_k: Union[float, str],
     ) -> None: ...
     def with_(
         self,
         *,
-        time_s: float = ...,
-        temperature_k: float = ...,
+        time_s: Union[float, str] = ...,
+        temperature_k: Union[float, str] = ...,
     ) -> TemperatureKnot: ...
     def __eq__(self, other: object) -> bool: ...
 
@@ -116,13 +116,13 @@ class TemperatureTable(metaclass=_Metaclass):
         self,
         *,
         knots: Sequence[TemperatureKnot],
-        period_s: Optional[float] = ...,
+        period_s: Union[float, str, None] = ...,
     ) -> None: ...
     def with_(
         self,
         *,
         knots: Sequence[TemperatureKnot] = ...,
-        period_s: Optional[float] = ...,
+        period_s: Union[float, str, None] = ...,
     ) -> TemperatureTable: ...
     def __eq__(self, other: object) -> bool: ...
 
@@ -146,24 +146,24 @@ class Action(metaclass=_Metaclass):
     def __init__(
         self,
         *,
-        at_s: float,
+        at_s: Union[float, str],
         do: Literal["drain", "trip", "outage", "restore", "shut", "open", "set"],
         riser: str = ...,
         what: str = ...,
         key: str = ...,
-        value: float = ...,
-        for_s: float = ...,
+        value: Union[float, str] = ...,
+        for_s: Union[float, str] = ...,
     ) -> None: ...
     def with_(
         self,
         *,
-        at_s: float = ...,
+        at_s: Union[float, str] = ...,
         do: Literal["drain", "trip", "outage", "restore", "shut", "open", "set"] = ...,
         riser: str = ...,
         what: str = ...,
         key: str = ...,
-        value: float = ...,
-        for_s: float = ...,
+        value: Union[float, str] = ...,
+        for_s: Union[float, str] = ...,
     ) -> Action: ...
     def __eq__(self, other: object) -> bool: ...
 
@@ -177,15 +177,15 @@ class Site(metaclass=_Metaclass):
     def __init__(
         self,
         *,
-        pressure_pa: float = ...,
-        temperature_k: _Temperature = ...,
+        pressure_pa: Union[float, str] = ...,
+        temperature_k: Union[_Temperature, str] = ...,
         reference: Reference = ...,
     ) -> None: ...
     def with_(
         self,
         *,
-        pressure_pa: float = ...,
-        temperature_k: _Temperature = ...,
+        pressure_pa: Union[float, str] = ...,
+        temperature_k: Union[_Temperature, str] = ...,
         reference: Reference = ...,
     ) -> Site: ...
     def __eq__(self, other: object) -> bool: ...
@@ -207,8 +207,8 @@ class Mixing(metaclass=_Metaclass):
         molecular: bool = ...,
         buoyant: bool = ...,
         shear: bool = ...,
-        mouth_bores: float = ...,
-        warm_end_k: float = ...,
+        mouth_bores: Union[float, str] = ...,
+        warm_end_k: Union[float, str] = ...,
     ) -> None: ...
     def with_(
         self,
@@ -216,8 +216,8 @@ class Mixing(metaclass=_Metaclass):
         molecular: bool = ...,
         buoyant: bool = ...,
         shear: bool = ...,
-        mouth_bores: float = ...,
-        warm_end_k: float = ...,
+        mouth_bores: Union[float, str] = ...,
+        warm_end_k: Union[float, str] = ...,
     ) -> Mixing: ...
     def __eq__(self, other: object) -> bool: ...
 
@@ -235,19 +235,19 @@ class Receiver(metaclass=_Metaclass):
     def __init__(
         self,
         *,
-        volume_m3: float,
-        start_pa: float,
-        stop_pa: float,
-        initial_pressure_pa: float,
+        volume_m3: Union[float, str],
+        start_pa: Union[float, str],
+        stop_pa: Union[float, str],
+        initial_pressure_pa: Union[float, str],
         initial_gas: Literal["air", "source"] = ...,
     ) -> None: ...
     def with_(
         self,
         *,
-        volume_m3: float = ...,
-        start_pa: float = ...,
-        stop_pa: float = ...,
-        initial_pressure_pa: float = ...,
+        volume_m3: Union[float, str] = ...,
+        start_pa: Union[float, str] = ...,
+        stop_pa: Union[float, str] = ...,
+        initial_pressure_pa: Union[float, str] = ...,
         initial_gas: Literal["air", "source"] = ...,
     ) -> Receiver: ...
     def __eq__(self, other: object) -> bool: ...
@@ -268,21 +268,21 @@ class Generator(metaclass=_Metaclass):
     def __init__(
         self,
         *,
-        purity: float,
-        nitrogen_flow_m3_per_s: float,
-        air_flow_m3_per_s: float,
-        air_below_pa: float,
-        power_w: Optional[float] = ...,
+        purity: Union[float, str],
+        nitrogen_flow_m3_per_s: Union[float, str],
+        air_flow_m3_per_s: Union[float, str],
+        air_below_pa: Union[float, str],
+        power_w: Union[float, str, None] = ...,
         receiver: Receiver,
     ) -> None: ...
     def with_(
         self,
         *,
-        purity: float = ...,
-        nitrogen_flow_m3_per_s: float = ...,
-        air_flow_m3_per_s: float = ...,
-        air_below_pa: float = ...,
-        power_w: Optional[float] = ...,
+        purity: Union[float, str] = ...,
+        nitrogen_flow_m3_per_s: Union[float, str] = ...,
+        air_flow_m3_per_s: Union[float, str] = ...,
+        air_below_pa: Union[float, str] = ...,
+        power_w: Union[float, str, None] = ...,
         receiver: Receiver = ...,
     ) -> Generator: ...
     def __eq__(self, other: object) -> bool: ...
@@ -294,13 +294,13 @@ class Cylinders(metaclass=_Metaclass):
     def content_m3(self) -> float: ...
     @property
     def delivery_pressure_pa(self) -> float: ...
-    def __init__(self, *, purity: float, content_m3: float, delivery_pressure_pa: float) -> None: ...
+    def __init__(self, *, purity: Union[float, str], content_m3: Union[float, str], delivery_pressure_pa: Union[float, str]) -> None: ...
     def with_(
         self,
         *,
-        purity: float = ...,
-        content_m3: float = ...,
-        delivery_pressure_pa: float = ...,
+        purity: Union[float, str] = ...,
+        content_m3: Union[float, str] = ...,
+        delivery_pressure_pa: Union[float, str] = ...,
     ) -> Cylinders: ...
     def __eq__(self, other: object) -> bool: ...
 
@@ -314,15 +314,15 @@ class Compressor(metaclass=_Metaclass):
     def __init__(
         self,
         *,
-        air_flow_m3_per_s: float,
-        power_w: Optional[float] = ...,
+        air_flow_m3_per_s: Union[float, str],
+        power_w: Union[float, str, None] = ...,
         receiver: Receiver,
     ) -> None: ...
     def with_(
         self,
         *,
-        air_flow_m3_per_s: float = ...,
-        power_w: Optional[float] = ...,
+        air_flow_m3_per_s: Union[float, str] = ...,
+        power_w: Union[float, str, None] = ...,
         receiver: Receiver = ...,
     ) -> Compressor: ...
     def __eq__(self, other: object) -> bool: ...
@@ -332,8 +332,8 @@ class Orifice(metaclass=_Metaclass):
     def diameter_m(self) -> float: ...
     @property
     def coefficient(self) -> float: ...
-    def __init__(self, *, diameter_m: float, coefficient: float = ...) -> None: ...
-    def with_(self, *, diameter_m: float = ..., coefficient: float = ...) -> Orifice: ...
+    def __init__(self, *, diameter_m: Union[float, str], coefficient: Union[float, str] = ...) -> None: ...
+    def with_(self, *, diameter_m: Union[float, str] = ..., coefficient: Union[float, str] = ...) -> Orifice: ...
     def __eq__(self, other: object) -> bool: ...
 
 class Regulator(metaclass=_Metaclass):
@@ -341,8 +341,8 @@ class Regulator(metaclass=_Metaclass):
     def diameter_m(self) -> float: ...
     @property
     def coefficient(self) -> float: ...
-    def __init__(self, *, diameter_m: float, coefficient: float = ...) -> None: ...
-    def with_(self, *, diameter_m: float = ..., coefficient: float = ...) -> Regulator: ...
+    def __init__(self, *, diameter_m: Union[float, str], coefficient: Union[float, str] = ...) -> None: ...
+    def with_(self, *, diameter_m: Union[float, str] = ..., coefficient: Union[float, str] = ...) -> Regulator: ...
     def __eq__(self, other: object) -> bool: ...
 
 class PressureSwitch(metaclass=_Metaclass):
@@ -357,18 +357,18 @@ class PressureSwitch(metaclass=_Metaclass):
     def __init__(
         self,
         *,
-        diameter_m: float,
-        coefficient: float = ...,
-        low_pa: float,
-        high_pa: float,
+        diameter_m: Union[float, str],
+        coefficient: Union[float, str] = ...,
+        low_pa: Union[float, str],
+        high_pa: Union[float, str],
     ) -> None: ...
     def with_(
         self,
         *,
-        diameter_m: float = ...,
-        coefficient: float = ...,
-        low_pa: float = ...,
-        high_pa: float = ...,
+        diameter_m: Union[float, str] = ...,
+        coefficient: Union[float, str] = ...,
+        low_pa: Union[float, str] = ...,
+        high_pa: Union[float, str] = ...,
     ) -> PressureSwitch: ...
     def __eq__(self, other: object) -> bool: ...
 
@@ -380,8 +380,8 @@ class OpenAlways(metaclass=_Metaclass):
 class OpenUntil(metaclass=_Metaclass):
     @property
     def until_s(self) -> float: ...
-    def __init__(self, *, until_s: float) -> None: ...
-    def with_(self, *, until_s: float = ...) -> OpenUntil: ...
+    def __init__(self, *, until_s: Union[float, str]) -> None: ...
+    def with_(self, *, until_s: Union[float, str] = ...) -> OpenUntil: ...
     def __eq__(self, other: object) -> bool: ...
 
 class OpenUntilTarget(metaclass=_Metaclass):
@@ -394,8 +394,8 @@ class OpenTimed(metaclass=_Metaclass):
     def every_s(self) -> float: ...
     @property
     def for_s(self) -> float: ...
-    def __init__(self, *, every_s: float, for_s: float) -> None: ...
-    def with_(self, *, every_s: float = ..., for_s: float = ...) -> OpenTimed: ...
+    def __init__(self, *, every_s: Union[float, str], for_s: Union[float, str]) -> None: ...
+    def with_(self, *, every_s: Union[float, str] = ..., for_s: Union[float, str] = ...) -> OpenTimed: ...
     def __eq__(self, other: object) -> bool: ...
 
 class OpenBetween(metaclass=_Metaclass):
@@ -403,8 +403,8 @@ class OpenBetween(metaclass=_Metaclass):
     def high_pa(self) -> float: ...
     @property
     def low_pa(self) -> float: ...
-    def __init__(self, *, high_pa: float, low_pa: float) -> None: ...
-    def with_(self, *, high_pa: float = ..., low_pa: float = ...) -> OpenBetween: ...
+    def __init__(self, *, high_pa: Union[float, str], low_pa: Union[float, str]) -> None: ...
+    def with_(self, *, high_pa: Union[float, str] = ..., low_pa: Union[float, str] = ...) -> OpenBetween: ...
     def __eq__(self, other: object) -> bool: ...
 
 class Vent(metaclass=_Metaclass):
@@ -427,22 +427,22 @@ class Vent(metaclass=_Metaclass):
         *,
         name: str,
         at: str,
-        diameter_m: float,
-        coefficient: float = ...,
+        diameter_m: Union[float, str],
+        coefficient: Union[float, str] = ...,
         open: Union[OpenAlways, OpenUntil, OpenUntilTarget, OpenTimed, OpenBetween] = ...,
         liquid_stop: bool = ...,
-        chamber_m3: float = ...,
+        chamber_m3: Union[float, str] = ...,
     ) -> None: ...
     def with_(
         self,
         *,
         name: str = ...,
         at: str = ...,
-        diameter_m: float = ...,
-        coefficient: float = ...,
+        diameter_m: Union[float, str] = ...,
+        coefficient: Union[float, str] = ...,
         open: Union[OpenAlways, OpenUntil, OpenUntilTarget, OpenTimed, OpenBetween] = ...,
         liquid_stop: bool = ...,
-        chamber_m3: float = ...,
+        chamber_m3: Union[float, str] = ...,
     ) -> Vent: ...
     def __eq__(self, other: object) -> bool: ...
 
@@ -453,8 +453,8 @@ class LeakByTest(metaclass=_Metaclass):
     def over_s(self) -> float: ...
     @property
     def from_pa(self) -> float: ...
-    def __init__(self, *, loss_pa: float, over_s: float, from_pa: float) -> None: ...
-    def with_(self, *, loss_pa: float = ..., over_s: float = ..., from_pa: float = ...) -> LeakByTest: ...
+    def __init__(self, *, loss_pa: Union[float, str], over_s: Union[float, str], from_pa: Union[float, str]) -> None: ...
+    def with_(self, *, loss_pa: Union[float, str] = ..., over_s: Union[float, str] = ..., from_pa: Union[float, str] = ...) -> LeakByTest: ...
     def __eq__(self, other: object) -> bool: ...
 
 class LeakByFlow(metaclass=_Metaclass):
@@ -462,8 +462,8 @@ class LeakByFlow(metaclass=_Metaclass):
     def flow_m3_per_s(self) -> float: ...
     @property
     def pressure_pa(self) -> float: ...
-    def __init__(self, *, flow_m3_per_s: float, pressure_pa: float) -> None: ...
-    def with_(self, *, flow_m3_per_s: float = ..., pressure_pa: float = ...) -> LeakByFlow: ...
+    def __init__(self, *, flow_m3_per_s: Union[float, str], pressure_pa: Union[float, str]) -> None: ...
+    def with_(self, *, flow_m3_per_s: Union[float, str] = ..., pressure_pa: Union[float, str] = ...) -> LeakByFlow: ...
     def __eq__(self, other: object) -> bool: ...
 
 class Leak(metaclass=_Metaclass):
@@ -492,8 +492,8 @@ class Leak(metaclass=_Metaclass):
 class VolumeOnly(metaclass=_Metaclass):
     @property
     def volume_m3(self) -> float: ...
-    def __init__(self, *, volume_m3: float) -> None: ...
-    def with_(self, *, volume_m3: float = ...) -> VolumeOnly: ...
+    def __init__(self, *, volume_m3: Union[float, str]) -> None: ...
+    def with_(self, *, volume_m3: Union[float, str] = ...) -> VolumeOnly: ...
     def __eq__(self, other: object) -> bool: ...
 
 class Cylinder(metaclass=_Metaclass):
@@ -501,8 +501,8 @@ class Cylinder(metaclass=_Metaclass):
     def bore_m(self) -> float: ...
     @property
     def length_m(self) -> float: ...
-    def __init__(self, *, bore_m: float, length_m: float) -> None: ...
-    def with_(self, *, bore_m: float = ..., length_m: float = ...) -> Cylinder: ...
+    def __init__(self, *, bore_m: Union[float, str], length_m: Union[float, str]) -> None: ...
+    def with_(self, *, bore_m: Union[float, str] = ..., length_m: Union[float, str] = ...) -> Cylinder: ...
     def __eq__(self, other: object) -> bool: ...
 
 class Pipe(metaclass=_Metaclass):
@@ -534,10 +534,10 @@ class Pipe(metaclass=_Metaclass):
         from_pipe: Optional[str] = ...,
         cells: Optional[int] = ...,
         count: int = ...,
-        pitch: Optional[float] = ...,
+        pitch: Union[float, str, None] = ...,
         position: Optional[Literal["level", "vertical", "drop"]] = ...,
         elevations_m: Optional[Sequence[float]] = ...,
-        exchange_mol_per_s: Optional[float] = ...,
+        exchange_mol_per_s: Union[float, str, None] = ...,
     ) -> None: ...
     def with_(
         self,
@@ -547,10 +547,10 @@ class Pipe(metaclass=_Metaclass):
         from_pipe: Optional[str] = ...,
         cells: Optional[int] = ...,
         count: int = ...,
-        pitch: Optional[float] = ...,
+        pitch: Union[float, str, None] = ...,
         position: Optional[Literal["level", "vertical", "drop"]] = ...,
         elevations_m: Optional[Sequence[float]] = ...,
-        exchange_mol_per_s: Optional[float] = ...,
+        exchange_mol_per_s: Union[float, str, None] = ...,
     ) -> Pipe: ...
     def __eq__(self, other: object) -> bool: ...
 
@@ -566,8 +566,8 @@ class LoopLink(metaclass=_Metaclass):
 class WaterRise(metaclass=_Metaclass):
     @property
     def rise_m(self) -> float: ...
-    def __init__(self, *, rise_m: float) -> None: ...
-    def with_(self, *, rise_m: float = ...) -> WaterRise: ...
+    def __init__(self, *, rise_m: Union[float, str]) -> None: ...
+    def with_(self, *, rise_m: Union[float, str] = ...) -> WaterRise: ...
     def __eq__(self, other: object) -> bool: ...
 
 class LegSlopes(metaclass=_Metaclass):
@@ -575,8 +575,8 @@ class LegSlopes(metaclass=_Metaclass):
     def before(self) -> float: ...
     @property
     def behind(self) -> float: ...
-    def __init__(self, *, before: float, behind: float) -> None: ...
-    def with_(self, *, before: float = ..., behind: float = ...) -> LegSlopes: ...
+    def __init__(self, *, before: Union[float, str], behind: Union[float, str]) -> None: ...
+    def with_(self, *, before: Union[float, str] = ..., behind: Union[float, str] = ...) -> LegSlopes: ...
     def __eq__(self, other: object) -> bool: ...
 
 class LowPoint(metaclass=_Metaclass):
@@ -588,9 +588,9 @@ class LowPoint(metaclass=_Metaclass):
     def water_m3(self) -> float: ...
     @property
     def shape(self) -> Union[WaterRise, LegSlopes]: ...
-    def __init__(self, *, name: str, on: str, water_m3: float, shape: Union[WaterRise, LegSlopes]) -> None: ...
+    def __init__(self, *, name: str, on: str, water_m3: Union[float, str], shape: Union[WaterRise, LegSlopes]) -> None: ...
     def with_(
-        self, *, name: str = ..., on: str = ..., water_m3: float = ..., shape: Union[WaterRise, LegSlopes] = ...
+        self, *, name: str = ..., on: str = ..., water_m3: Union[float, str] = ..., shape: Union[WaterRise, LegSlopes] = ...
     ) -> LowPoint: ...
     def __eq__(self, other: object) -> bool: ...
 
@@ -601,8 +601,8 @@ class SamplingPoint(metaclass=_Metaclass):
     def at(self) -> str: ...
     @property
     def distance_m(self) -> Optional[float]: ...
-    def __init__(self, *, name: str, at: str, distance_m: Optional[float] = ...) -> None: ...
-    def with_(self, *, name: str = ..., at: str = ..., distance_m: Optional[float] = ...) -> SamplingPoint: ...
+    def __init__(self, *, name: str, at: str, distance_m: Union[float, str, None] = ...) -> None: ...
+    def with_(self, *, name: str = ..., at: str = ..., distance_m: Union[float, str, None] = ...) -> SamplingPoint: ...
     def __eq__(self, other: object) -> bool: ...
 
 class Riser(metaclass=_Metaclass):
@@ -646,7 +646,7 @@ class Riser(metaclass=_Metaclass):
         self,
         *,
         name: str,
-        set_pressure_pa: float,
+        set_pressure_pa: Union[float, str],
         fill: Orifice,
         supply: Union[Regulator, PressureSwitch],
         pipes: Sequence[Pipe],
@@ -655,17 +655,17 @@ class Riser(metaclass=_Metaclass):
         leaks: Sequence[Leak] = ...,
         low_points: Sequence[LowPoint] = ...,
         samples: Sequence[SamplingPoint] = ...,
-        fill_limit_s: float = ...,
-        rest_s: float = ...,
+        fill_limit_s: Union[float, str] = ...,
+        rest_s: Union[float, str] = ...,
         initial_gas: Literal["air", "source"] = ...,
-        initial_pressure_pa: Optional[float] = ...,
-        temperature_k: Optional[_Temperature] = ...,
+        initial_pressure_pa: Union[float, str, None] = ...,
+        temperature_k: Union[_Temperature, str, None] = ...,
     ) -> None: ...
     def with_(
         self,
         *,
         name: str = ...,
-        set_pressure_pa: float = ...,
+        set_pressure_pa: Union[float, str] = ...,
         fill: Orifice = ...,
         supply: Union[Regulator, PressureSwitch] = ...,
         pipes: Sequence[Pipe] = ...,
@@ -674,11 +674,11 @@ class Riser(metaclass=_Metaclass):
         leaks: Sequence[Leak] = ...,
         low_points: Sequence[LowPoint] = ...,
         samples: Sequence[SamplingPoint] = ...,
-        fill_limit_s: float = ...,
-        rest_s: float = ...,
+        fill_limit_s: Union[float, str] = ...,
+        rest_s: Union[float, str] = ...,
         initial_gas: Literal["air", "source"] = ...,
-        initial_pressure_pa: Optional[float] = ...,
-        temperature_k: Optional[_Temperature] = ...,
+        initial_pressure_pa: Union[float, str, None] = ...,
+        temperature_k: Union[_Temperature, str, None] = ...,
     ) -> Riser: ...
     def __eq__(self, other: object) -> bool: ...
     def pipe(self, name: str) -> Pipe: ...
@@ -726,29 +726,29 @@ class RiserDuty(metaclass=_Metaclass):
         self,
         *,
         name: str,
-        volume_m3: float,
-        vents_open_mol_per_s: float,
-        vents_average_mol_per_s: float,
-        leaks_mol_per_s: float,
-        supply_capacity_mol_per_s: float,
-        fill_need_mol: float,
-        fill_estimate_s: float,
-        fill_flow_needed_mol_per_s: float,
-        test_loss_pa: Optional[float],
+        volume_m3: Union[float, str],
+        vents_open_mol_per_s: Union[float, str],
+        vents_average_mol_per_s: Union[float, str],
+        leaks_mol_per_s: Union[float, str],
+        supply_capacity_mol_per_s: Union[float, str],
+        fill_need_mol: Union[float, str],
+        fill_estimate_s: Union[float, str],
+        fill_flow_needed_mol_per_s: Union[float, str],
+        test_loss_pa: Union[float, str, None],
     ) -> None: ...
     def with_(
         self,
         *,
         name: str = ...,
-        volume_m3: float = ...,
-        vents_open_mol_per_s: float = ...,
-        vents_average_mol_per_s: float = ...,
-        leaks_mol_per_s: float = ...,
-        supply_capacity_mol_per_s: float = ...,
-        fill_need_mol: float = ...,
-        fill_estimate_s: float = ...,
-        fill_flow_needed_mol_per_s: float = ...,
-        test_loss_pa: Optional[float] = ...,
+        volume_m3: Union[float, str] = ...,
+        vents_open_mol_per_s: Union[float, str] = ...,
+        vents_average_mol_per_s: Union[float, str] = ...,
+        leaks_mol_per_s: Union[float, str] = ...,
+        supply_capacity_mol_per_s: Union[float, str] = ...,
+        fill_need_mol: Union[float, str] = ...,
+        fill_estimate_s: Union[float, str] = ...,
+        fill_flow_needed_mol_per_s: Union[float, str] = ...,
+        test_loss_pa: Union[float, str, None] = ...,
     ) -> RiserDuty: ...
     def __eq__(self, other: object) -> bool: ...
 
@@ -763,15 +763,15 @@ class PlantDuty(metaclass=_Metaclass):
         self,
         *,
         risers: Sequence[RiserDuty],
-        demand_mol_per_s: float,
-        separator_mol_per_s: Optional[float],
+        demand_mol_per_s: Union[float, str],
+        separator_mol_per_s: Union[float, str, None],
     ) -> None: ...
     def with_(
         self,
         *,
         risers: Sequence[RiserDuty] = ...,
-        demand_mol_per_s: float = ...,
-        separator_mol_per_s: Optional[float] = ...,
+        demand_mol_per_s: Union[float, str] = ...,
+        separator_mol_per_s: Union[float, str, None] = ...,
     ) -> PlantDuty: ...
     def __eq__(self, other: object) -> bool: ...
 
@@ -811,8 +811,8 @@ class Plant(metaclass=_Metaclass):
     def __init__(
         self,
         *,
-        duration_s: float,
-        target: float,
+        duration_s: Union[float, str],
+        target: Union[float, str],
         source: Union[Generator, Cylinders, Compressor],
         risers: Sequence[Riser],
         target_at: Literal["everywhere", "average", "readings"] = ...,
@@ -821,16 +821,16 @@ class Plant(metaclass=_Metaclass):
         actions: Sequence[Action] = ...,
         title: str = ...,
         start: str = ...,
-        relative_tolerance: Optional[float] = ...,
-        refinement: Optional[float] = ...,
+        relative_tolerance: Union[float, str, None] = ...,
+        refinement: Union[float, str, None] = ...,
         units: Literal["si", "us"] = ...,
     ) -> None: ...
     def with_(
         self,
         keys: Optional[Mapping[str, Any]] = None,
         *,
-        duration_s: float = ...,
-        target: float = ...,
+        duration_s: Union[float, str] = ...,
+        target: Union[float, str] = ...,
         source: Union[Generator, Cylinders, Compressor] = ...,
         risers: Sequence[Riser] = ...,
         target_at: Literal["everywhere", "average", "readings"] = ...,
@@ -839,8 +839,8 @@ class Plant(metaclass=_Metaclass):
         actions: Sequence[Action] = ...,
         title: str = ...,
         start: str = ...,
-        relative_tolerance: Optional[float] = ...,
-        refinement: Optional[float] = ...,
+        relative_tolerance: Union[float, str, None] = ...,
+        refinement: Union[float, str, None] = ...,
         units: Literal["si", "us"] = ...,
     ) -> Plant: ...
     def __eq__(self, other: object) -> bool: ...
@@ -1208,12 +1208,12 @@ def predict(
     *,
     relative_tolerance: Optional[float] = None,
     history_points: int = 721,
-    method: Literal["linearly_implicit", "dormand_prince"] = "linearly_implicit",
+    method: str = "linearly_implicit",
     resolve_friction: bool = False,
     refinement: Optional[float] = None,
     vary: bool = False,
     remedies: bool = False,
-    progress: Optional[Callable[[float], object]] = None,
+    progress: Optional[Callable[..., object]] = None,
 ) -> Run: ...
 def quantity(text: str, dimension: str, air_pressure_pa: float = 101325.0) -> float: ...
 def pipe_bore_m(nominal: str, schedule: str) -> float: ...
@@ -1225,7 +1225,7 @@ def _ensemble(
     relative_tolerance: Optional[float],
     resolve_friction: bool,
     threads: int,
-    progress: Optional[Callable[[int], object]],
+    progress: Optional[Callable[..., object]],
     /,
 ) -> Dict[str, Any]: ...
 def _predict_plants(
@@ -1233,11 +1233,11 @@ def _predict_plants(
     relative_tolerance: Optional[float],
     resolve_friction: bool,
     threads: int,
-    progress: Optional[Callable[[int], object]],
+    progress: Optional[Callable[..., object]],
     /,
 ) -> Dict[str, Any]: ...
 
-_Told = Optional[Callable[[int, int], object]]
+_Told = Optional[Callable[..., object]]
 _Row = Tuple[float, str, str, Optional[float], Optional[float], Optional[float], Optional[float]]
 _Distribution = Union[Normal, Uniform, Triangular]
 

@@ -2,55 +2,119 @@
 
 from __future__ import annotations
 
-from typing import Any, Dict, List
+from collections.abc import Mapping
+from typing import Any, Callable, Dict, List, NamedTuple, Tuple
 
 from . import _core
+from .errors import input_error
 
 
-def override_value(value: Any) -> str:
+def override_value(value: Any, key: str = "keys") -> str:
     """A Python value as the program's --set takes it: a text stays as it is."""
-    return value if isinstance(value, str) else _inline(value)
+    return value if isinstance(value, str) else _inline(_plain(value, key))
+
+
+def _plain(value: Any, key: str) -> Any:
+    """A value of kinds that a scenario file knows; anything else is an InputError."""
+    if isinstance(value, (bool, int, float, str)):
+        return value
+    if isinstance(value, (list, tuple)):
+        return [_plain(entry, key) for entry in value]
+    if isinstance(value, Mapping):
+        return {str(name): _plain(entry, key) for name, entry in value.items()}
+    if hasattr(value, "tolist"):  # NumPy's numbers and arrays
+        return _plain(value.tolist(), key)
+    allowed = "expected a text, a number, a flag, a list or a mapping"
+    raise input_error(key, repr(value), "is no value of a scenario file", allowed)
 
 
 def document(plant: _core.Plant) -> str:
-    """The plant as a scenario file in SI units."""
+    """The plant as a scenario file, in the units of its reports."""
     head = {
         "format": 1,
         "title": plant.title,
         "start": plant.start or None,
-        "duration": f"{plant.duration_s!r} s",
+        "duration": _with("s", plant.duration_s),
         "target": _share(plant.target),
         "target_at": plant.target_at,
     }
-    lines = _keys(head)
-    lines += _table("site", _site(plant.site))
-    lines += _temperature_table("site", plant.site.temperature_k)
-    lines += _source(plant.source)
+    parts = _table("site", _site(plant.site))
+    parts += _temperature_table("site", plant.site.temperature_k)
+    parts += _source(plant.source)
     for riser in plant.risers:
-        lines += _riser(riser)
+        parts += _riser(riser)
     for action in plant.actions:
-        lines += _entry("action", _action(plant, action))
-    lines += _table("mixing", _mixing(plant.mixing))
+        parts += _entry("action", _action(plant, action))
+    parts += _table("mixing", _mixing(plant.mixing))
     solver = {"relative_tolerance": plant.relative_tolerance, "refinement": plant.refinement}
     if any(value is not None for value in solver.values()):
-        lines += _table("solver", solver)
+        parts += _table("solver", solver)
+    us = plant.units == "us"
+    lines = _keys(head, us)
+    for name, values in parts:
+        lines += ["", name, *_keys(values, us)]
     return "\n".join(lines) + "\n"
 
 
 # --- TOML -------------------------------------------------------------------------------------------------
 
 
-def _inline(value: Any) -> str:
+#: A table of the file: its head, and values by key.
+Part = Tuple[str, Dict[str, Any]]
+
+
+class Amount(NamedTuple):
+    """A number in SI, and what it is measured in."""
+
+    value: float
+    unit: str
+
+    def text(self, us: bool) -> str:
+        """The number with its unit, in SI or in US units; no digits more than give the same number again."""
+        if us and self.unit == "K":
+            return f"{_shortest(self.value, lambda shown: (shown + 459.67) / 1.8, self.value * 1.8 - 459.67)} degF"
+        if us and self.unit in US:
+            unit, factor = US[self.unit]
+            if self.unit == "m" and abs(self.value) < 0.3048:
+                unit, factor = "in", 0.0254
+            return f"{_shortest(self.value, lambda shown: shown * factor, self.value / factor)} {unit}"
+        return f"{self.value!r} {SI_TEXTS.get(self.unit, self.unit)}"
+
+
+class Rows(List[Any]):
+    """What is written a row a line."""
+
+
+#: US units with their size in SI.
+US = {
+    "m": ("ft", 0.3048), "m3": ("gal", 3.785411784e-3), "m3/s": ("ft3/h", 0.3048**3 / 3600.0),
+    "Pa": ("psia", 6894.757293168), "Pa apart": ("psi", 6894.757293168), "slope": ("ft / 1 ft", 1.0),
+}  # fmt: skip
+#: What is written in SI for units that are told apart here.
+SI_TEXTS = {"Pa apart": "Pa", "K apart": "K", "slope": "m / 1 m"}
+
+
+def _shortest(value: float, back: Callable[[float], float], shown: float) -> str:
+    for digits in range(1, 17):
+        text = f"{shown:.{digits}g}"
+        if abs(back(float(text)) - value) <= 4e-16 * abs(value):
+            return text
+    return repr(shown)
+
+
+def _inline(value: Any, us: bool = False) -> str:
+    if isinstance(value, Amount):
+        return _quoted(value.text(us))
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, str):
         return _quoted(value)
     if isinstance(value, dict):
-        return "{ " + ", ".join(f"{_quoted(k)} = {_inline(v)}" for k, v in value.items()) + " }"
+        return "{ " + ", ".join(f"{_quoted(k)} = {_inline(v, us)}" for k, v in value.items() if v is not None) + " }"
+    if isinstance(value, Rows):
+        return "[\n" + "".join(f"  {_inline(row, us)},\n" for row in value) + "]"
     if isinstance(value, (list, tuple)):
-        return "[" + ", ".join(_inline(v) for v in value) + "]"
-    if hasattr(value, "item"):  # a NumPy number
-        return _inline(value.item())
+        return "[" + ", ".join(_inline(v, us) for v in value) + "]"
     return repr(value)
 
 
@@ -59,16 +123,16 @@ def _quoted(text: str) -> str:
     return '"' + "".join(c if c.isprintable() else f"\\U{ord(c):08X}" for c in escaped) + '"'
 
 
-def _keys(values: Dict[str, Any]) -> List[str]:
-    return [f"{key} = {_inline(value)}" for key, value in values.items() if value is not None]
+def _keys(values: Dict[str, Any], us: bool) -> List[str]:
+    return [f"{key} = {_inline(value, us)}" for key, value in values.items() if value is not None]
 
 
-def _table(name: str, values: Dict[str, Any]) -> List[str]:
-    return ["", f"[{name}]", *_keys(values)]
+def _table(name: str, values: Dict[str, Any]) -> List[Part]:
+    return [(f"[{name}]", values)]
 
 
-def _entry(name: str, values: Dict[str, Any]) -> List[str]:
-    return ["", f"[[{name}]]", *_keys(values)]
+def _entry(name: str, values: Dict[str, Any]) -> List[Part]:
+    return [(f"[[{name}]]", values)]
 
 
 # --- quantities -------------------------------------------------------------------------------------------
@@ -78,12 +142,12 @@ def _share(value: float) -> str:
     return f"{value * 100.0!r} %"
 
 
-def _slope(value: float) -> str:
-    return f"{value!r} m / 1 m"
+def _slope(value: float) -> Amount:
+    return Amount(value, "slope")
 
 
 def _with(unit: str, value: Any) -> Any:
-    return None if value is None else f"{value!r} {unit}"
+    return None if value is None else Amount(value, unit)
 
 
 def _hole(hole: Any) -> Dict[str, Any]:
@@ -93,24 +157,23 @@ def _hole(hole: Any) -> Dict[str, Any]:
 # --- parts of a plant -------------------------------------------------------------------------------------
 
 
-def _temperature_table(name: str, course: Any) -> List[str]:
+def _temperature_table(name: str, course: Any) -> List[Part]:
     """A table of temperatures under its own heading, a row a line: it may be a year of hours."""
     if not isinstance(course, _core.TemperatureTable):
         return []
-    rows = [f"  [{_inline(_with('s', knot.time_s))}, {_inline(_with('K', knot.temperature_k))}]," for knot in course.knots]
-    period = [] if course.period_s is None else [f"period = {_inline(_with('s', course.period_s))}"]
-    return ["", f"[{name}.temperature]", *period, "table = [", *rows, "]"]
+    rows = Rows([_with("s", knot.time_s), _with("K", knot.temperature_k)] for knot in course.knots)
+    return _table(f"{name}.temperature", {"period": _with("s", course.period_s), "table": rows})
 
 
 def _temperature(course: Any) -> Any:
     if isinstance(course, _core.DailySwing):
         return {
             "mean": _with("K", course.mean_k),
-            "swing": _with("K", course.swing_k),
+            "swing": _with("K apart", course.swing_k),
             "period": _with("s", course.period_s),
             "warmest": _with("s", course.warmest_s),
-            **({"season": _with("K", course.season_k), "season_warmest": _with("s", course.season_warmest_s)}
-               if course.season_k else {}),
+            "season": _with("K apart", course.season_k or None),
+            "season_warmest": _with("s", course.season_warmest_s if course.season_k else None),
         }
     if isinstance(course, _core.TemperatureTable):
         return None  # _temperature_table
@@ -131,6 +194,8 @@ UNITS = {
     "molar_flow": "mol/s",
     "power": "W",
 }
+#: The same where a difference is written otherwise than a value.
+APART = {"pressure_difference": "Pa apart", "temperature_difference": "K apart"}
 
 
 def _set_value(plant: _core.Plant, action: _core.Action) -> Any:
@@ -139,7 +204,7 @@ def _set_value(plant: _core.Plant, action: _core.Action) -> Any:
         return action.value
     if dimension == "fraction":
         return _share(action.value)
-    return _slope(action.value) if dimension == "slope" else _with(UNITS[dimension], action.value)
+    return _slope(action.value) if dimension == "slope" else _with(APART.get(dimension, UNITS[dimension]), action.value)
 
 
 def _action(plant: _core.Plant, action: _core.Action) -> Dict[str, Any]:
@@ -157,7 +222,7 @@ def _mixing(mixing: _core.Mixing) -> Dict[str, Any]:
         "buoyant": mixing.buoyant,
         "shear": mixing.shear,
         "mouth": mixing.mouth_bores,
-        "warm_end": _with("K", mixing.warm_end_k),
+        "warm_end": _with("K apart", mixing.warm_end_k),
     }
 
 
@@ -183,7 +248,7 @@ def _receiver(receiver: _core.Receiver) -> Dict[str, Any]:
     }
 
 
-def _source(source: Any) -> List[str]:
+def _source(source: Any) -> List[Part]:
     if isinstance(source, _core.Cylinders):
         return _table("source", {
             "kind": "cylinders",
@@ -207,8 +272,8 @@ def _supply(supply: Any) -> Dict[str, Any]:
     return {"kind": "switch", "low": _with("Pa", supply.low_pa), "high": _with("Pa", supply.high_pa), **_hole(supply)}
 
 
-def _riser(riser: _core.Riser) -> List[str]:
-    lines = _entry("riser", {
+def _riser(riser: _core.Riser) -> List[Part]:
+    parts = _entry("riser", {
         "name": riser.name,
         "set_pressure": _with("Pa", riser.set_pressure_pa),
         "fill_limit": _with("s", riser.fill_limit_s),
@@ -219,20 +284,20 @@ def _riser(riser: _core.Riser) -> List[str]:
         "fill": _hole(riser.fill),
         "supply": _supply(riser.supply),
     })
-    lines += _temperature_table("riser", riser.temperature_k)
+    parts += _temperature_table("riser", riser.temperature_k)
     for pipe in riser.pipes:
-        lines += _entry("riser.pipe", _pipe(pipe))
+        parts += _entry("riser.pipe", _pipe(pipe))
     for link in riser.links:
-        lines += _entry("riser.link", {"between": [link.first, link.second]})
+        parts += _entry("riser.link", {"between": [link.first, link.second]})
     for vent in riser.vents:
-        lines += _entry("riser.vent", _vent(vent))
+        parts += _entry("riser.vent", _vent(vent))
     for leak in riser.leaks:
-        lines += _entry("riser.leak", _leak(leak))
+        parts += _entry("riser.leak", _leak(leak))
     for low_point in riser.low_points:
-        lines += _entry("riser.low_point", _low_point(low_point))
+        parts += _entry("riser.low_point", _low_point(low_point))
     for sample in riser.samples:
-        lines += _entry("riser.sample", _sample(sample))
-    return lines
+        parts += _entry("riser.sample", _sample(sample))
+    return parts
 
 
 def _pipe(pipe: _core.Pipe) -> Dict[str, Any]:
@@ -287,7 +352,7 @@ def _low_point(low_point: _core.LowPoint) -> Dict[str, Any]:
 def _leak(leak: _core.Leak) -> Dict[str, Any]:
     size: Any = leak.size
     if isinstance(size, _core.LeakByTest):
-        given = {"loss": _with("Pa", size.loss_pa), "over": _with("s", size.over_s), "from": _with("Pa", size.from_pa)}
+        given = {"loss": _with("Pa apart", size.loss_pa), "over": _with("s", size.over_s), "from": _with("Pa", size.from_pa)}
     elif isinstance(size, _core.LeakByFlow):
         given = {"flow": _with("m3/s", size.flow_m3_per_s), "pressure": _with("Pa", size.pressure_pa)}
     else:

@@ -10,12 +10,13 @@ from typing import Any, Callable, Dict, List, Mapping, Optional, Sequence, Tuple
 import numpy as np
 
 from . import _core
+from ._alike import same_fields
+from ._given import listed, mapping, optional_number, plant_of, whole
+from ._progress import Progress, Teller, finish, teller
 from .errors import input_error
 
-Progress = Callable[[int], None]
 
-
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False, eq=False)
 class Ensemble:
     """Headline numbers of many runs as NumPy arrays.
 
@@ -52,6 +53,22 @@ class Ensemble:
     def done(self) -> Any:
         """Array of bool, of the ensemble's shape: whether the run was computed."""
         return self.error == ""
+
+    def __eq__(self, other: object) -> bool:
+        return same_fields(self, other)
+
+    __hash__ = None  # type: ignore[assignment]
+
+    def __repr__(self) -> str:
+        met = int(np.isfinite(self.time_to_target_s).sum())
+        failed = int((~self.done).sum())
+        text = f"<Ensemble of shape {self.shape}: {', '.join(self.parameters)}; {met} of {self.done.size} runs on target"
+        return text + (f", {failed} could not be computed>" if failed else ">")
+
+    def _repr_html_(self) -> str:
+        from ._html import of_ensemble
+
+        return of_ensemble(self)
 
     def arrays(self) -> Dict[str, Any]:
         """All arrays of numbers by name.
@@ -110,7 +127,7 @@ def ensemble(
     chunk: Optional[int] = None,
     relative_tolerance: Optional[float] = None,
     resolve_friction: bool = False,
-    progress: Optional[Progress] = None,
+    progress: Progress = None,
 ) -> Ensemble:
     """Run a plant with many values of some of its parameters.
 
@@ -133,8 +150,9 @@ def ensemble(
         Local error per step [1]; the plant's own by default.
     resolve_friction : bool
         As for `predict`.
-    progress : callable, optional
-        Called now and then with the number of finished runs.
+    progress : callable or bar, optional
+        Called now and then with the number of finished runs and, if it takes two arguments, of all; at the end
+        with all of them. A bar as tqdm makes them is kept up to date.
 
     Returns
     -------
@@ -152,17 +170,21 @@ def ensemble(
     Every run is that of `predict`, without its history. Pipes whose cells the plant does not give get the usual
     number of them, or that of its `refinement`; `predict` by itself takes more where that moves the time.
     """
-    shaped = _broadcast(parameters)
+    threads, chunk = whole("threads", threads, most=4096), None if chunk is None else whole("chunk", chunk, 1)
+    relative_tolerance = optional_number("relative_tolerance", relative_tolerance)
+    shaped = _broadcast(mapping("parameters", parameters))
     shape = next(iter(shaped.values())).shape
     numbers, texts = _sorted_out(shaped)
-    base = _core.loads(plant.to_toml(), "plant") if texts and not plant._has_text else plant
+    base = _core.loads(plant.to_toml(), "plant") if texts and not plant_of(plant)._has_text else plant_of(plant)
     count = int(np.prod(shape, dtype=int))
+    told = teller(progress, count, both=False)
     if executor is None or count == 0:
-        raw = _core._ensemble(base, count, numbers, texts, relative_tolerance, resolve_friction, threads, progress)
+        raw = _core._ensemble(base, count, numbers, texts, relative_tolerance, bool(resolve_friction), threads, told)
     else:
         size = chunk or max(1, -(-count // (8 * _workers(executor))))
-        work = functools.partial(_run_chunk, base, relative_tolerance, resolve_friction, threads or 1)
-        raw = _gather(executor, work, (count, size), numbers, texts, progress)
+        work = functools.partial(_run_chunk, base, relative_tolerance, bool(resolve_friction), threads or 1)
+        raw = _gather(executor, work, (count, size), numbers, texts, told)
+    finish(told)
     return _ensemble_of(raw, shaped, shape, plant)
 
 
@@ -172,7 +194,7 @@ def predict_many(
     threads: int = 0,
     relative_tolerance: Optional[float] = None,
     resolve_friction: bool = False,
-    progress: Optional[Progress] = None,
+    progress: Progress = None,
 ) -> Ensemble:
     """Run many plants, for their headline numbers.
 
@@ -186,8 +208,8 @@ def predict_many(
         Local error per step [1]; the first plant's own by default.
     resolve_friction : bool
         As for `predict`.
-    progress : callable, optional
-        Called now and then with the number of finished runs.
+    progress : callable or bar, optional
+        As for `ensemble`.
 
     Returns
     -------
@@ -203,10 +225,15 @@ def predict_many(
     ------
     Every run is that of `predict`, without its history.
     """
+    plants = [plant_of(plant, "plants") for plant in listed("plants", plants)]
+    threads = whole("threads", threads, most=4096)
+    relative_tolerance = optional_number("relative_tolerance", relative_tolerance)
     counts = {len(plant.risers) for plant in plants}
     if len(counts) != 1:
         raise input_error("plants", sorted(counts) or None, "need the same number of risers", "at least one plant")
-    raw = _core._predict_plants(list(plants), relative_tolerance, resolve_friction, threads, progress)
+    told = teller(progress, len(plants), both=False)
+    raw = _core._predict_plants(plants, relative_tolerance, bool(resolve_friction), threads, told)
+    finish(told)
     which = {"plant": np.arange(len(plants))}
     references = [plant.site.reference for plant in plants]
     return _ensemble_of(raw, which, (len(plants),), plants[0], references)
@@ -273,7 +300,7 @@ def _gather(
     sizes: Tuple[int, int],
     numbers: Numbers,
     texts: Texts,
-    progress: Optional[Progress],
+    told: Optional[Teller],
 ) -> Arrays:
     """Sends out chunks, and puts their results together in order."""
     count, size = sizes
@@ -287,8 +314,8 @@ def _gather(
     try:
         for future in futures:
             parts.append(future.result())
-            if progress is not None:
-                progress(sum(len(part["error"]) for part in parts))
+            if told is not None:
+                told(sum(len(part["error"]) for part in parts))
     except BaseException:
         for future in futures:
             future.cancel()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from typing import TYPE_CHECKING, Any, Dict, Iterable, List, Optional, Sequence, Tuple
 
 import numpy as np
@@ -118,7 +119,7 @@ def plot_run(run: _core.Run, *, riser: Optional[str] = None, ax: Any = None) -> 
             _draw_riser(panel, run, shown)
         if ax is None:
             figure.suptitle(run.title, x=0.01, ha="left", fontsize=12)
-    return figure
+    return shown_once(figure)
 
 
 def plot_profile(run: _core.Run, times_s: Iterable[float], *, riser: Optional[str] = None, ax: Any = None) -> Any:
@@ -151,7 +152,7 @@ def plot_profile(run: _core.Run, times_s: Iterable[float], *, riser: Optional[st
     with look():
         figure, panels = _panels(ax, 1)
         _draw_profile(panels[0], run, shown, list(times_s))
-    return figure
+    return shown_once(figure)
 
 
 def plot_ensemble(ensemble: Ensemble, *, ax: Any = None, shares: Sequence[float] = (0.1, 0.5, 0.9)) -> Any:
@@ -177,7 +178,57 @@ def plot_ensemble(ensemble: Ensemble, *, ax: Any = None, shares: Sequence[float]
     with look():
         figure, panels = _panels(ax, 1)
         _draw_shares(panels[0], ensemble, shares)
+    return shown_once(figure)
+
+
+def shown_once(figure: Any) -> Any:
+    """Keep a notebook from showing a figure twice: as the value of a cell, and as a figure left open.
+
+    Parameters
+    ----------
+    figure : matplotlib.figure.Figure
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+        The same.
+
+    Raises
+    ------
+    Nothing.
+    """
+    figure._ipython_display_ = functools.partial(_display, figure)
     return figure
+
+
+def say_inside(ax: Any, text: str) -> None:
+    """Write in the middle of axes that have nothing to draw why that is so.
+
+    Parameters
+    ----------
+    ax : matplotlib.axes.Axes
+    text : str
+
+    Returns
+    -------
+    None
+
+    Raises
+    ------
+    Nothing.
+    """
+    ax.text(0.5, 0.5, text, transform=ax.transAxes, ha="center", va="center", color=INK, wrap=True)
+    ax.grid(False)
+
+
+def _display(figure: Any) -> None:
+    """What a notebook calls for the value of a cell: nothing to do where pyplot shows the figure anyway."""
+    import matplotlib
+    import matplotlib.pyplot as plt
+
+    number = getattr(figure, "number", None)
+    if "inline" not in matplotlib.get_backend() or number is None or not plt.fignum_exists(number):
+        raise NotImplementedError  # shown as any other figure
 
 
 # --- panels -----------------------------------------------------------------------------------------------
@@ -211,7 +262,8 @@ def _draw_riser(ax: Any, run: _core.Run, riser: Any) -> None:
     if riser.time_to_target_s is not None:
         ax.axvline(riser.time_to_target_s / unit, color=GOAL, linewidth=1.2, dashes=(1, 2))
     ax.set(xlim=(0.0, run.duration_s / unit), xlabel=label, ylabel="oxygen in the dry gas, %")
-    _log_percent(ax, oxygen)
+    columns = [k for k, (r, _, _) in enumerate(run.history.compartments) if r == riser.name]
+    _log_percent(ax, oxygen[:, columns], goal)
     _label_ends(ax, times[-1], ends)
     ax.set_title(f"{riser.name}: {_verdict(riser, unit)}")
 
@@ -275,20 +327,21 @@ def _verdict(riser: Any, unit: float) -> str:
     return f"on target after {riser.time_to_target_s / unit:.3g} {word}, last in '{riser.limiting_pipe}'"
 
 
-def _log_percent(ax: Any, oxygen: Any) -> None:
-    from matplotlib.ticker import FixedLocator, FuncFormatter, NullLocator
+def _log_percent(ax: Any, oxygen: Any, goal: float) -> None:
+    from matplotlib.ticker import FixedLocator, NullLocator, StrMethodFormatter
 
-    least = max(float(oxygen.min()), 0.005)
+    least, most = max(min(float(oxygen.min()), goal), 0.005) * 0.8, 25.0
     ax.set_yscale("log")
-    ax.set_ylim(least * 0.8, 25.0)
-    ax.yaxis.set_major_locator(FixedLocator([m * 10.0**e for e in range(-3, 2) for m in (1, 2, 5)]))
+    ax.set_ylim(least, most)
+    steps = (1.0, 2.0, 5.0) if least < 1.0 else (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 7.0)
+    ax.yaxis.set_major_locator(FixedLocator([m * 10.0**e for e in range(-3, 2) for m in steps]))
     ax.yaxis.set_minor_locator(NullLocator())
-    ax.yaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value:.3g}"))
+    ax.yaxis.set_major_formatter(StrMethodFormatter("{x:.3g}"))
 
 
 def _label_goal(ax: Any, goal: float, text: str) -> None:
     place = ax.get_yaxis_transform()
-    ax.annotate(text, (1.0, goal), (-4, 3), place, textcoords="offset points", color=GOAL, fontsize=9, ha="right")
+    ax.annotate(text, (0.0, goal), (4, 3), place, textcoords="offset points", color=GOAL, fontsize=9, ha="left")
 
 
 def plain_days(seconds: float) -> str:
@@ -312,13 +365,29 @@ def plain_days(seconds: float) -> str:
 
 def _label_ends(ax: Any, x: float, ends: List[Tuple[float, str, str]]) -> None:
     """Names beside the lines' right ends, pushed apart where they would cover one another."""
-    apart = 0.055
+    apart = max(0.055, 13.0 / (72.0 * 0.8 * _height(ax)))  # a line of text
     bottom, top = np.log10(ax.get_ylim())
-    below = -np.inf
-    for value, text, colour in sorted(ends):
-        place = (np.log10(max(value, 10.0**bottom)) - bottom) / (top - bottom)
-        below = max(place, below + apart)
-        ax.text(1.01, below, text, color=colour, fontsize=9, va="center", transform=ax.transAxes)
+    told = sorted(ends)
+    places = [float((np.log10(max(value, 10.0**bottom)) - bottom) / (top - bottom)) for value, _, _ in told]
+    for (_, text, colour), place in zip(told, _pushed_apart(places, apart)):
+        ax.text(1.01, place, text, color=colour, fontsize=9, va="center", transform=ax.transAxes)
+
+
+def _height(ax: Any) -> float:
+    """Of the axes [in]."""
+    return float(ax.get_position().height * ax.figure.get_figheight()) or 1.0
+
+
+def _pushed_apart(places: List[float], apart: float) -> List[float]:
+    """Rising places, moved as little as may be so that none is nearer than that to the next, nor above the top."""
+    pushed: List[float] = []
+    for place in places:
+        pushed.append(max(place, pushed[-1] + apart) if pushed else place)
+    limit = 1.0
+    for k in reversed(range(len(pushed))):
+        pushed[k] = min(pushed[k], limit)
+        limit = pushed[k] - apart
+    return pushed
 
 
 def _draw_profile(ax: Any, run: _core.Run, riser: Any, times_s: List[float]) -> None:
@@ -351,7 +420,8 @@ def _mark_pipes(ax: Any, riser: Any) -> None:
 
 
 def _draw_shares(ax: Any, ensemble: Ensemble, shares: Sequence[float]) -> None:
-    times = np.sort(ensemble.time_to_target_s[ensemble.done], axis=None)  # NaN, never on target, comes last
+    done = np.asarray(ensemble.done)
+    times = np.sort(np.asarray(ensemble.time_to_target_s)[done], axis=None)  # NaN, never on target, comes last
     reached = int(np.isfinite(times).sum())
     unit, label = time_axis(float(times[reached - 1]) if reached else 0.0)
     share = 100.0 * np.arange(1, len(times) + 1) / max(len(times), 1)
@@ -365,5 +435,7 @@ def _draw_shares(ax: Any, ensemble: Ensemble, shares: Sequence[float]) -> None:
         note = f"{100.0 * wanted:.0f} %: {at:.3g} {label.split()[0]}"
         ax.annotate(note, (at, 100.0 * wanted), (8, -4), textcoords="offset points", fontsize=9, color=COLOURS[1])
     ax.set(ylim=(0.0, 102.0), xlabel=label, ylabel="cases on target, %")
+    if not reached:
+        say_inside(ax, "no case is on target at its end")
     never = len(times) - reached
     ax.set_title(f"{len(times)} cases" + (f", {never} of them not on target at the end" if never else ""))

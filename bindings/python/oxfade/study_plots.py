@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, List, Tuple
+from typing import TYPE_CHECKING, Any, List, Optional, Tuple
 
 import numpy as np
 
 from .errors import input_error
-from .plots import COLOURS, FAINT, GOAL, INK, look, plain_days
+from .plots import COLOURS, FAINT, GOAL, INK, look, plain_days, say_inside, shown_once
 
 if TYPE_CHECKING:
     from .studies import Comparison, Fit, Sizing, Sweep
+    from .studies.base import Study
 
 #: What is compared: the array, what to divide it by, and words for it.
 PANELS = (
@@ -22,6 +23,8 @@ PANELS = (
     ("starts", 1.0, "starts"),
     ("oxygen_exposure", 0.01, "oxygen seen by the steel, % of all air"),
 )
+#: The same in US units, where they differ.
+US_PANELS = {"nitrogen_std_m3": (0.3048**3, "nitrogen, standard ft³")}
 #: Words for what a fit estimates, and what a bar of it is measured in.
 ESTIMATES = {
     "vent_coefficient": "vents of {}",
@@ -31,44 +34,42 @@ ESTIMATES = {
 }
 
 
-def plot_comparison(comparison: Comparison) -> Any:
+def in_us(study: Study, units: Optional[str]) -> bool:
+    """Whether a study is drawn in US units.
+
+    Parameters
+    ----------
+    study : Study
+    units : str or None
+        'si' or 'us'; the plant's own by default.
+
+    Returns
+    -------
+    bool
+
+    Raises
+    ------
+    InputError
+        For another system of units.
+    """
+    chosen = units or study._texts["units"]
+    if chosen not in ("si", "us"):
+        raise input_error("units", chosen, "there is no such system of units", "'si' or 'us'")
+    return bool(chosen == "us")
+
+
+def plot_comparison(comparison: Comparison, *, ax: Any = None, measure: str = "time_to_target_s", units: Optional[str] = None) -> Any:
     """A panel of bars for each measure; the best plant of each is dark.
 
     Parameters
     ----------
     comparison : Comparison
-
-    Returns
-    -------
-    matplotlib.figure.Figure
-
-    Raises
-    ------
-    ImportError
-        Where matplotlib is not installed.
-    """
-    import matplotlib.pyplot as plt
-
-    known = [panel for panel in PANELS if np.isfinite(getattr(comparison, panel[0])).any()]
-    rows = -(-len(known) // 2)
-    height = 0.5 + rows * (0.75 + 0.26 * len(comparison.names))
-    with look():
-        figure, grid = plt.subplots(rows, 2, figsize=(9.0, height), squeeze=False, layout="constrained", sharey=True)
-        for ax, (name, unit, words) in zip(grid.flat, known):
-            _bars(ax, comparison, name, unit)
-            ax.set_title(words)
-        figure.suptitle("dark: the best, among those on target where any is", x=0.01, ha="left", fontsize=9)
-        for ax in list(grid.flat)[len(known) :]:
-            ax.set_axis_off()
-    return figure
-
-
-def plot_sweep(sweep: Sweep) -> Any:
-    """The time to target along an axis or its spread, and what matters most where that is known.
-
-    Parameters
-    ----------
-    sweep : Sweep
+    ax : matplotlib.axes.Axes, optional
+        Draw one measure into these.
+    measure : str
+        Which, by the name of its array.
+    units : str, optional
+        'si' or 'us'; the plant's own by default.
 
     Returns
     -------
@@ -77,35 +78,47 @@ def plot_sweep(sweep: Sweep) -> Any:
     Raises
     ------
     InputError
-        For a sweep along more than two axes.
+        For an unknown measure or system of units.
     ImportError
         Where matplotlib is not installed.
     """
     import matplotlib.pyplot as plt
 
-    if len(sweep.axes) > 2:
-        raise input_error("sweep", len(sweep.axes), "more axes than a figure shows", "one or two")
-    indices = sweep.indices if not sweep.axes else None
+    us = in_us(comparison, units)
+    panels = [(name, *(US_PANELS.get(name, (unit, words)) if us else (unit, words))) for name, unit, words in PANELS]
+    if ax is not None:
+        chosen = {panel[0]: panel for panel in panels}
+        if measure not in chosen:
+            raise input_error("measure", repr(measure), "there is no such measure", "there are: " + ", ".join(chosen))
+        name, unit, words = chosen[measure]
+        with look():
+            _bars(ax, comparison, name, unit)
+            ax.set_title(words)
+        return shown_once(ax.figure)
+    known = [panel for panel in panels if np.isfinite(getattr(comparison, panel[0])).any()]
+    rows = -(-len(known) // 2)
+    height = 0.5 + rows * (0.75 + 0.26 * len(comparison.names))
     with look():
-        panels = 2 if indices is not None else 1
-        figure, axes = plt.subplots(1, panels, figsize=(8.0 if panels == 1 else 11.0, 3.8), squeeze=False, layout="constrained")
-        if sweep.axes:
-            _along(axes[0, 0], sweep)
-        else:
-            _spread(axes[0, 0], sweep)
-        if indices is not None:
-            _what_matters(axes[0, 1], indices)
-    return figure
+        figure, grid = plt.subplots(rows, 2, figsize=(9.0, height), squeeze=False, layout="constrained", sharey=True)
+        for panel, (name, unit, words) in zip(grid.flat, known):
+            _bars(panel, comparison, name, unit)
+            panel.set_title(words)
+        figure.suptitle("dark: the best, among those on target where any is", x=0.01, ha="left", fontsize=9)
+        for left in list(grid.flat)[len(known) :]:
+            left.set_axis_off()
+    return shown_once(figure)
 
 
-def plot_sizing(sizing: Sizing, *, ax: Any = None) -> Any:
-    """How much source a deadline takes, with the drills that go with it.
+def plot_sweep(sweep: Sweep, *, ax: Any = None, units: Optional[str] = None) -> Any:
+    """The time to target along an axis or its spread, and what matters most where that is known.
 
     Parameters
     ----------
-    sizing : Sizing
+    sweep : Sweep
     ax : matplotlib.axes.Axes, optional
-        Draw into these.
+        Draw the times into these, and leave out what matters most.
+    units : str, optional
+        'si' or 'us', for the values along the axes; the plant's own by default.
 
     Returns
     -------
@@ -113,36 +126,88 @@ def plot_sizing(sizing: Sizing, *, ax: Any = None) -> Any:
 
     Raises
     ------
+    InputError
+        For a sweep along more than two axes, or another system of units.
     ImportError
         Where matplotlib is not installed.
     """
     import matplotlib.pyplot as plt
 
+    if len(sweep.axes) > 2:
+        raise input_error("sweep", len(sweep.axes), "more axes than a figure shows", "one or two")
+    us = in_us(sweep, units)
+    indices = sweep.indices if not sweep.axes and ax is None else None
+    with look():
+        if ax is None:
+            panels = 2 if indices is not None else 1
+            _, axes = plt.subplots(1, panels, figsize=(8.0 if panels == 1 else 11.0, 3.8), squeeze=False, layout="constrained")
+            ax = axes[0, 0]
+        if sweep.axes:
+            _along(ax, sweep, us)
+        else:
+            _spread(ax, sweep)
+        if indices is not None:
+            _what_matters(axes[0, 1], indices)
+    return shown_once(ax.figure)
+
+
+def plot_sizing(sizing: Sizing, *, ax: Any = None, units: Optional[str] = None) -> Any:
+    """How much source a deadline takes, with the drills that go with it.
+
+    Parameters
+    ----------
+    sizing : Sizing
+    ax : matplotlib.axes.Axes, optional
+        Draw into these.
+    units : str, optional
+        'si' or 'us'; the plant's own by default.
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+
+    Raises
+    ------
+    InputError
+        For another system of units.
+    ImportError
+        Where matplotlib is not installed.
+    """
+    import matplotlib.pyplot as plt
+
+    us = in_us(sizing, units)
+    flow_unit, per_flow = ("ft³/h", 3600.0 / 0.3048**3) if us else ("L/min", 60e3)
+    drill_unit, per_drill = ("in", 1.0 / 0.0254) if us else ("mm", 1e3)
     with look():
         if ax is None:
             _, ax = plt.subplots(figsize=(8.0, 4.0), layout="constrained")
         points = [(p.by_s / 86400.0, p.design) for p in sizing.curve if p.design]
-        flows = [1000.0 * 60.0 * d.nitrogen_flow_std_m3_per_s for _, d in points]
+        flows = [per_flow * d.nitrogen_flow_std_m3_per_s for _, d in points]
         ax.plot([day for day, _ in points], flows, "o-", color=COLOURS[0])
         for (day, design), flow in zip(points, flows):
-            drills = " / ".join(f"{1000.0 * drill:.3g}" for drill in design.drills_m.values() if drill == drill)
+            drills = " / ".join(f"{per_drill * drill:.3g}" for drill in design.drills_m.values() if drill is not None)
             ax.annotate(drills, (day, flow), (-2, 7), textcoords="offset points", fontsize=8, color=INK, rotation=50)
         if sizing.design:
-            ax.plot([sizing.by_s / 86400.0], [60e3 * sizing.design.nitrogen_flow_std_m3_per_s], "o", color=COLOURS[1], markersize=9)
+            ax.plot([sizing.by_s / 86400.0], [per_flow * sizing.design.nitrogen_flow_std_m3_per_s], "o", color=COLOURS[1], markersize=9)
         for missed in [p.by_s / 86400.0 for p in sizing.curve if not p.design]:
             ax.axvline(missed, color=FAINT, linewidth=1.0, dashes=(1, 2))
-        ax.set(xlabel="all on target by day (with the margin to spare)", ylabel="smallest source, L/min of nitrogen", ylim=(0.0, 1.3 * max(flows, default=1.0)))
-        ax.set_title(_sizing_title(sizing))
-        ax.text(0.99, 0.96, "above the points: drills, mm", transform=ax.transAxes, ha="right", va="top", fontsize=9, color=FAINT)
-    return ax.figure
+        ax.set(xlabel="all on target by day (with the margin to spare)", ylabel=f"smallest source, {flow_unit} of nitrogen", ylim=(0.0, 1.3 * max(flows, default=1.0)))
+        ax.set_title(_sizing_title(sizing, per_flow, flow_unit))
+        if not points:
+            ax.set(xlim=(0.0, None), yticks=[])
+            say_inside(ax, "dotted: deadlines that no listed source and orifice meets")
+        ax.text(0.99, 0.96, f"above the points: orifices, {drill_unit}" if points else "", transform=ax.transAxes, ha="right", va="top", fontsize=9, color=FAINT)
+    return shown_once(ax.figure)
 
 
-def plot_fit(fit: Fit) -> Any:
+def plot_fit(fit: Fit, *, ax: Any = None) -> Any:
     """The odds of the explanations, and the estimates with their intervals.
 
     Parameters
     ----------
     fit : Fit
+    ax : matplotlib.axes.Axes, optional
+        Draw the odds into these, and leave out the estimates.
 
     Returns
     -------
@@ -156,11 +221,15 @@ def plot_fit(fit: Fit) -> Any:
     import matplotlib.pyplot as plt
 
     shown = [e for e in fit.explanations if not e.failure][:8]
+    if ax is not None:
+        with look():
+            _odds(ax, fit, shown)
+        return shown_once(ax.figure)
     with look():
         figure, (odds, data) = plt.subplots(1, 2, figsize=(12.0, 0.9 + 0.42 * max(len(shown), len(fit.estimates))), layout="constrained")
         _odds(odds, fit, shown)
         _estimates(data, fit)
-    return figure
+    return shown_once(figure)
 
 
 # --- comparison -------------------------------------------------------------------------------------------
@@ -183,9 +252,15 @@ def _bars(ax: Any, comparison: Comparison, name: str, unit: float) -> None:
 # --- sweep ------------------------------------------------------------------------------------------------
 
 
+#: Units at the ends of attributes' names, longest first: they stand beside the name in words.
+ENDS = ("_m3_per_s", "_mol_per_s", "_pa", "_m3", "_m", "_k", "_w", "_s")
+
+
 def _short(key: str) -> str:
     """A key without the list it is in: 'Store, end vent, diameter'."""
     parts = [part.strip("'") for part in key.split(".")]
+    ending = next((end for end in ENDS if parts[-1].endswith(end)), "")
+    parts[-1] = parts[-1][: len(parts[-1]) - len(ending)]
     kept = [part for part in parts if part not in ("riser", "pipe", "vent", "leak")]
     return ", ".join(f"leak {part}" if part.isdigit() and "leak" in parts else part for part in kept) or key
 
@@ -194,19 +269,28 @@ def _short(key: str) -> str:
 DRAWN = {"m": ("mm", 1e-3), "Pa": ("kPa", 1e3), "s": ("h", 3600.0), "m3/s": ("L/min", 1e-3 / 60.0), "m3": ("L", 1e-3), "": ("%", 0.01)}
 
 
-def _drawn(sweep: Sweep, key: str) -> Tuple[str, float, Any]:
+#: The same in US units, where they differ.
+DRAWN_US = {"m": ("in", 0.0254), "Pa": ("psi", 6894.757293168), "m3/s": ("ft³/h", 0.3048**3 / 3600.0), "m3": ("gal", 3.785411784e-3)}
+
+
+def _drawn(sweep: Sweep, key: str, us: bool) -> Tuple[str, float, Any]:
     """Name with unit, what to divide by, and the values of an axis."""
     values = sweep.axes[key]
-    unit, scale = DRAWN.get(sweep.units[key], (sweep.units[key], 1.0))
-    if sweep.units[key] == "m" and float(np.max(np.abs(values))) > 0.5 or key.endswith("coefficient"):
+    drawn = {**DRAWN, **DRAWN_US} if us else DRAWN
+    unit, scale = drawn.get(sweep.units[key], (sweep.units[key], 1.0))
+    if sweep.units[key] == "m" and float(np.max(np.abs(values))) > 0.5:
+        unit, scale = ("ft", 0.3048) if us else ("m", 1.0)
+    if sweep.units[key] == "Pa" and not key.removesuffix("_pa").endswith("loss"):
+        unit += " absolute"
+    if key.endswith("coefficient"):
         unit, scale = sweep.units[key], 1.0
     return _short(key) + (f", {unit}" if unit else ""), scale, values / scale
 
 
-def _along(ax: Any, sweep: Sweep) -> None:
+def _along(ax: Any, sweep: Sweep, us: bool) -> None:
     keys = list(sweep.axes)
-    name, _, x = _drawn(sweep, keys[0])
-    other_name, _, others = _drawn(sweep, keys[1]) if len(keys) == 2 else ("", 1.0, [None])
+    name, _, x = _drawn(sweep, keys[0], us)
+    other_name, _, others = _drawn(sweep, keys[1], us) if len(keys) == 2 else ("", 1.0, [None])
     for place, other in enumerate(others):
         colour = COLOURS[place % len(COLOURS)]
         low, middle, high = (
@@ -217,11 +301,22 @@ def _along(ax: Any, sweep: Sweep) -> None:
         ax.plot(x, middle, "o-", color=colour, label=label)
         if sweep.unknowns:
             ax.fill_between(x, low, high, color=colour, alpha=0.2, linewidth=0.0)
+    reached = np.isfinite(sweep.time_to_target_s).any()
+    if not reached:
+        ax.set(xlim=_around(x))
+        say_inside(ax, "no run is on target at its end")
     _goal(ax, sweep)
     ax.set(xlabel=name, ylabel="days to target", ylim=(0.0, None))
     ax.set_title("Half of the runs are on target by then; the band holds 80 %" if sweep.unknowns else "Days to target")
-    if len(others) > 1:
+    if len(others) > 1 and reached:
         ax.legend(frameon=False, fontsize=9)
+
+
+def _around(values: Any) -> Tuple[float, float]:
+    """An axis that holds values with a little room."""
+    low, high = float(np.min(values)), float(np.max(values))
+    room = 0.05 * (high - low) or 0.05 * abs(high) or 1.0
+    return low - room, high + room
 
 
 def _goal(ax: Any, sweep: Sweep) -> None:
@@ -242,6 +337,8 @@ def _spread(ax: Any, sweep: Sweep) -> None:
         ax.plot([at / 86400.0], [percent], "o", color=COLOURS[1])
         ax.annotate(f"{percent} %: {plain_days(float(at))}", (at / 86400.0, percent), (8, -4), textcoords="offset points", fontsize=9, color=COLOURS[1])
     ax.set(ylim=(0.0, 102.0), xlabel="days to target", ylabel="runs on target, %")
+    if not np.isfinite(times).any():
+        say_inside(ax, "no run is on target at its end")
     ax.set_title(f"{len(times)} runs, {100.0 * float(sweep.share_within):.3g} % on target within {plain_days(sweep.within_s)}")
 
 
@@ -260,13 +357,13 @@ def _what_matters(ax: Any, indices: Any) -> None:
 # --- sizing -----------------------------------------------------------------------------------------------
 
 
-def _sizing_title(sizing: Sizing) -> str:
+def _sizing_title(sizing: Sizing, per_flow: float, flow_unit: str) -> str:
     if sizing.design is None:
-        return "Nothing of the lists will do"
-    flow = 60e3 * sizing.design.nitrogen_flow_std_m3_per_s
+        return "No listed source and orifice meets the requirements"
+    flow = per_flow * sizing.design.nitrogen_flow_std_m3_per_s
     limits = {"target": "time to target", "fill": "fill time", "separator": "separator", "none": ""}
     binds = limits[sizing.binding.limit]
-    return f"By {plain_days(sizing.by_s)}: {flow:.3g} L/min" + (f"; what binds: the {binds}" if binds else "")
+    return f"By {plain_days(sizing.by_s)}: {flow:.3g} {flow_unit}" + (f"; what binds: the {binds}" if binds else "")
 
 
 # --- fit --------------------------------------------------------------------------------------------------
@@ -300,7 +397,7 @@ def _estimates(ax: Any, fit: Fit) -> None:
 
 
 def _plain_ticks(ax: Any, low: float, high: float) -> None:
-    from matplotlib.ticker import FixedLocator, FuncFormatter, NullLocator
+    from matplotlib.ticker import FixedLocator, NullLocator, StrMethodFormatter
 
     ticks = [m * 10.0**e for e in range(-4, 5) for m in (1, 2, 5)]
     if high / low < 4.0:
@@ -308,4 +405,4 @@ def _plain_ticks(ax: Any, low: float, high: float) -> None:
     ax.set_xlim(low / 1.1, high * 1.1)
     ax.xaxis.set_major_locator(FixedLocator([t for t in ticks if low / 1.1 <= t <= high * 1.1]))
     ax.xaxis.set_minor_locator(NullLocator())
-    ax.xaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value:.3g}"))
+    ax.xaxis.set_major_formatter(StrMethodFormatter("{x:.3g}"))

@@ -44,6 +44,21 @@ void find_less_than_air(const plant::Plant& plant, std::vector<Message>& out) {
     tell("source.purity", plant::product_purity(plant.source));
 }
 
+/// Most often a pressure with the wrong unit. Between them lie all places where people build.
+constexpr double least_air_pressure = 40e3, greatest_air_pressure = 120e3;
+
+void find_air_pressure(const plant::Plant& plant, std::vector<Message>& out) {
+    const double air = plant.site.pressure;
+    if (air >= least_air_pressure && air <= greatest_air_pressure) return;
+    out.push_back({Code::air_pressure_unusual,
+                   Level::warning,
+                   "site.pressure",
+                   "The air pressure at the site is {0}; places on land have {1} to {2}. Check its unit.",
+                   {{air, Dimension::pressure},
+                    {least_air_pressure, Dimension::pressure},
+                    {greatest_air_pressure, Dimension::pressure}}});
+}
+
 void find_purity(const plant::Plant& plant, std::vector<Message>& out) {
     const double purity = plant::product_purity(plant.source);
     if (purity > plant.target) return;
@@ -244,6 +259,7 @@ std::vector<Message> all_before(const plant::Plant& plant) {
     const PlantDuty duty = duty_of(plant);
     find_actions_before(plant, out);
     find_less_than_air(plant, out);
+    find_air_pressure(plant, out);
     find_purity(plant, out);
     find_demand(plant, duty, out);
     for (std::size_t r = 0; r < plant.risers.size(); ++r) {

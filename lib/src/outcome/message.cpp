@@ -42,6 +42,8 @@ std::string_view code_name(Code code) {
             return "target-lost";
         case Code::purity_below_air:
             return "purity-below-air";
+        case Code::air_pressure_unusual:
+            return "air-pressure-unusual";
         case Code::temperature_swing:
             return "temperature-swing";
         case Code::pressure_not_uniform:

@@ -155,8 +155,9 @@ std::string compare_text(const study::Comparison& comparison, const Units& units
     for (std::size_t first = 0; first < comparison.strategies.size(); first += at_once)
         write_table(page, comparison, first, units);
     page.paragraph(
-        "Best means least, among those that meet the target if any does. ! marks a fill over its "
-        "limit. Oxygen exposure: its partial pressure over the run, relative to the same piping on air.",
+        "Best means least by more than 0.1 %, among those that meet the target if any does. ! marks a fill "
+        "over "
+        "its limit. Oxygen exposure: its partial pressure over the run, relative to the same piping on air.",
         2);
     if (const std::string errors = space_errors(comparison); !errors.empty()) page.paragraph(errors, 2);
     page.blank();

@@ -273,6 +273,8 @@ std::string reason(outcome::Code code) {
             return "the target was met and lost again";
         case Code::purity_below_air:
             return "a purity is below that of air";
+        case Code::air_pressure_unusual:
+            return "the air pressure at the site is not one of any place on land";
         case Code::temperature_swing:
             return "its temperature moves";
         case Code::pressure_not_uniform:

@@ -16,6 +16,7 @@ FirstDays::FirstDays(const plant::Plant& plant, const SheetOptions& options) : p
     engine::Options settings;
     settings.relative_tolerance = options.relative_tolerance;
     settings.history_points = 2001;
+    settings.progress = options.progress;
     outcome_ = engine::predict(run, settings);
 }
 

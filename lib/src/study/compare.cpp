@@ -72,15 +72,20 @@ bool nearly_equal(const std::optional<double>& a, const std::optional<double>& b
 std::optional<std::size_t> best_of(const std::vector<Strategy>& strategies, std::size_t measure) {
     const bool any_met = std::any_of(strategies.begin(), strategies.end(),
                                      [](const Strategy& strategy) { return strategy.target_met; });
+    const auto counts = [&](const Strategy& strategy) {
+        return strategy.values[measure] && (!any_met || strategy.target_met);
+    };
     std::optional<std::size_t> best;
-    bool all_equal = true;
     for (std::size_t k = 0; k < strategies.size(); ++k) {
-        const auto& value = strategies[k].values[measure];
-        all_equal = all_equal && nearly_equal(value, strategies[0].values[measure]);
-        if (!value || (any_met && !strategies[k].target_met)) continue;
-        if (!best || *value < *strategies[*best].values[measure]) best = k;
+        if (!counts(strategies[k])) continue;
+        if (!best || *strategies[k].values[measure] < *strategies[*best].values[measure]) best = k;
     }
-    return all_equal ? std::nullopt : best;
+    for (std::size_t k = 0; best && k < strategies.size(); ++k) {
+        const bool rival = k != *best && counts(strategies[k]);
+        if (rival && nearly_equal(strategies[k].values[measure], strategies[*best].values[measure]))
+            return std::nullopt;
+    }
+    return best;
 }
 
 bool same(const std::optional<Field>& a, const std::optional<Field>& b) {

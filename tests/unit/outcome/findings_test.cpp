@@ -48,6 +48,16 @@ void expect_finding(const std::vector<Message>& messages, Code code, Level level
     expect_whole(*message);
 }
 
+TEST(Findings, AnAirPressureOfNoPlaceOnLandIsTold) {
+    plant::Plant plant = faultless();
+    EXPECT_EQ(find(outcome::findings_before(plant), Code::air_pressure_unusual), nullptr);
+    for (const double mistaken : {14.7, 14.7e5}) {
+        plant.site.pressure = mistaken;
+        const auto found = outcome::findings_before(plant);
+        expect_finding(found, Code::air_pressure_unusual, Level::warning, "site.pressure");
+    }
+}
+
 TEST(Findings, NothingToSayOfAFaultlessPlant) {
     EXPECT_TRUE(outcome::findings_before(faultless()).empty());
     EXPECT_TRUE(after(faultless()).empty());

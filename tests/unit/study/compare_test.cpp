@@ -41,6 +41,16 @@ TEST(Compare, ListsDifferencesAndMarksTheBest) {
     EXPECT_FALSE(result.differences[1].values[0].has_value());
 }
 
+TEST(Compare, NamesNoBestOfTwoThatTheSolverCannotTellApart) {
+    const plant::Plant wide = sample::purged_vessel(0.98, sample::day, 2e-3);
+    const plant::Plant near = sample::purged_vessel(0.98, sample::day, 2e-3 * (1.0 + 1e-7));
+    const plant::Plant narrow = sample::purged_vessel(0.98, sample::day, 1e-3);
+    const std::vector<Candidate> three{{"wide", wide}, {"near", near}, {"narrow", narrow}};
+    const Comparison result = compare(three);
+    EXPECT_EQ(result.best[place(Measure::time_to_target)], std::nullopt);
+    EXPECT_EQ(result.best[place(Measure::nitrogen)], 2u);
+}
+
 TEST(Compare, NeedsTwo) {
     const std::vector<Candidate> one{{"a", sample::purged_vessel(0.98, sample::day)}};
     EXPECT_THROW(compare(one), InputError);

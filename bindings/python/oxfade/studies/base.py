@@ -7,7 +7,10 @@ import math
 from dataclasses import dataclass, field, fields
 from typing import Any, Dict, Iterable, Mapping, Optional, Tuple, Type, TypeVar
 
+import numpy as np
+
 from .. import _core
+from .._alike import same_fields
 from ..errors import input_error
 
 Raw = Mapping[str, Any]
@@ -60,9 +63,31 @@ class Study:
         """
         return _by_units(self._texts, "documents", units)
 
+    def __eq__(self, other: object) -> bool:
+        return same_fields(self, other)
+
+    def __hash__(self) -> int:
+        return hash(self.to_json())
+
     def __repr__(self) -> str:
-        names = [f.name for f in fields(self) if not f.name.startswith("_")]
-        return f"<{type(self).__name__}: {', '.join(names)}>"
+        said = ", ".join(_said(f.name, getattr(self, f.name)) for f in fields(self) if not f.name.startswith("_"))
+        return f"<{type(self).__name__}: {said}>"
+
+    def _repr_html_(self) -> str:
+        from .._html import of_study
+
+        return of_study(self)
+
+
+def _said(name: str, value: Any) -> str:
+    """A number or a word as it is; of what is larger, how much there is."""
+    if value is None or isinstance(value, (bool, int, float, str)):
+        return f"{name}={value:.6g}" if isinstance(value, float) else f"{name}={value!r}"
+    if isinstance(value, np.ndarray):
+        return f"{name}={value:.6g}" if value.ndim == 0 and value.dtype.kind == "f" else f"{name}=array{value.shape}"
+    if isinstance(value, (tuple, Mapping)):
+        return f"{name}=({len(value)})"
+    return f"{name}={type(value).__name__}"
 
 
 def _by_units(texts: Raw, kind: str, units: Optional[str]) -> str:
@@ -109,4 +134,8 @@ def frame(rows: Iterable[Any]) -> Any:
     """Objects of a dataclass as a table, one a row."""
     import pandas
 
-    return pandas.DataFrame([{f.name: getattr(row, f.name) for f in fields(row)} for row in rows])
+    table = pandas.DataFrame([{f.name: getattr(row, f.name) for f in fields(row)} for row in rows])
+    for name in table.columns:  # a column of None alone holds numbers as well
+        if table[name].isna().all():
+            table[name] = NAN
+    return table

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any, Optional, Tuple
 
 from .. import _core
+from .._given import plant_of
 from .base import Study, document_of, frame, made, messages_of, texts_of
 
 
@@ -80,13 +81,14 @@ def check(plant: _core.Plant) -> Check:
 
     Raises
     ------
-    Nothing.
+    InputError
+        For what is not a Plant.
 
     Source
     ------
     Vents and leaks at set pressure: model.md eq. 12; dead ends: slowest mode of diffusion, model.md eq. 9 and 10.
     """
-    raw = _core._check(plant)
+    raw = _core._check(plant_of(plant))
     document = document_of(raw)
     return Check(
         _texts=texts_of(raw),

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any, Mapping, Optional, Sequence, Tuple, Union
 
 from .. import _core
+from .._given import number, numbers, optional_number, plant_of
 from ..errors import FileError
 from .base import Study, _by_units, document_of, frame, made, texts_of
 
@@ -99,6 +100,8 @@ def commission(
 ) -> Commissioning:
     """Make the acceptance sheet, or judge one that is filled in.
 
+    Ctrl-C stops it with KeyboardInterrupt.
+
     Parameters
     ----------
     plant : Plant
@@ -134,8 +137,12 @@ def commission(
     Pressure hold: acceptance test of NFPA 13, 40 psi for 24 h; times and oxygen are those of `predict`.
     """
     text, name = (None, "") if measured is None else _sheet_text(measured)
-    bands = (time_band, purity_band, loss_band_pa, oxygen_band)
-    raw = _core._commission(plant, list(oxygen_times_s), bands, relative_tolerance, text, name)
+    given = {"time_band": time_band, "purity_band": purity_band, "loss_band_pa": loss_band_pa, "oxygen_band": oxygen_band}
+    time, purity, loss, oxygen = (number(key, value) for key, value in given.items())
+    raw = _core._commission(
+        plant_of(plant), numbers("oxygen_times_s", oxygen_times_s), (time, purity, loss, oxygen),
+        optional_number("relative_tolerance", relative_tolerance), text, name,
+    )
     document = document_of(raw)
     return Commissioning(
         _texts=texts_of(raw),

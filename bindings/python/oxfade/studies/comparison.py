@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Callable, Dict, Mapping, Optional, Sequence, Tuple, Union
+from typing import Any, Dict, Mapping, Optional, Sequence, Tuple, Union
 
 import numpy as np
 
 from .. import _core
+from .._given import listed, optional_number, plant_of
+from .._progress import Progress, finish, teller
 from ..errors import input_error
 from .base import Study, document_of, messages_of, number, texts_of
 
@@ -48,7 +50,7 @@ class Comparison(Study):
     running_s: Any  #: time the source's machine ran [s]
     starts: Any  #: starts of the machine [count]
     oxygen_exposure: Any  #: oxygen the steel saw, against the same piping full of air [1]
-    best: Mapping[str, Optional[str]]  #: name of the best plant by array; None where all are equal
+    best: Mapping[str, Optional[str]]  #: name of the best plant by array; None where another comes within 0.1 % of it
     differences: Tuple[Difference, ...]  #: of the inputs, titles apart
     messages: Tuple[Tuple[_core.Message, ...], ...]  #: findings of each run
 
@@ -89,8 +91,17 @@ class Comparison(Study):
         rows = [difference.values for difference in self.differences]
         return pandas.DataFrame(rows, index=keys, columns=list(self.names), dtype=object)
 
-    def plot(self) -> Any:
+    def plot(self, *, ax: Any = None, measure: str = "time_to_target_s", units: Optional[str] = None) -> Any:
         """Draw a panel for each measure, the best plant of each marked.
+
+        Parameters
+        ----------
+        ax : matplotlib.axes.Axes, optional
+            Draw one measure into these.
+        measure : str
+            Which, by the name of its array.
+        units : str, optional
+            'si' or 'us'; the plant's own by default.
 
         Returns
         -------
@@ -98,19 +109,21 @@ class Comparison(Study):
 
         Raises
         ------
+        InputError
+            For an unknown measure or system of units.
         ImportError
             Where matplotlib is not installed.
         """
         from ..study_plots import plot_comparison
 
-        return plot_comparison(self)
+        return plot_comparison(self, ax=ax, measure=measure, units=units)
 
 
 def compare(
     plants: Union[Mapping[str, _core.Plant], Sequence[_core.Plant]],
     *,
     relative_tolerance: Optional[float] = None,
-    progress: Optional[Callable[[int, int], None]] = None,
+    progress: Progress = None,
 ) -> Comparison:
     """Run plants and set them side by side.
 
@@ -120,8 +133,9 @@ def compare(
         Two or more; in a sequence they are called by their titles.
     relative_tolerance : float, optional
         Local error per step [1]; each plant's own by default.
-    progress : callable, optional
-        Called now and then with the numbers of runs done and of all.
+    progress : callable or bar, optional
+        Called now and then with the numbers of runs done and of all; at the end with all of them. A function of
+        one argument gets the first alone. A bar as tqdm makes them is kept up to date.
 
     Returns
     -------
@@ -136,10 +150,13 @@ def compare(
     ------
     Oxygen exposure: time integral of its partial pressure over the piping, model.md section 11.
     """
-    named = dict(plants) if isinstance(plants, Mapping) else _by_title(plants)
+    named = dict(plants) if isinstance(plants, Mapping) else _by_title(listed("plants", plants))
     if len(named) < 2:
         raise input_error("plants", len(named), "a comparison needs plants", "2 at least")
-    raw = _core._compare(list(named), list(named.values()), relative_tolerance, progress)
+    chosen = [plant_of(plant, f"plants.{name}") for name, plant in named.items()]
+    told = teller(progress, len(chosen), both=True)
+    raw = _core._compare([str(name) for name in named], chosen, optional_number("relative_tolerance", relative_tolerance), told)
+    finish(told)
     document = document_of(raw)
     strategies = document["strategies"]
     columns = {name: np.array([number(s[name]) for s in strategies]) for name in MEASURES}
@@ -161,7 +178,7 @@ def compare(
 def _by_title(plants: Sequence[_core.Plant]) -> Dict[str, _core.Plant]:
     named: Dict[str, _core.Plant] = {}
     for place, plant in enumerate(plants):
-        title = plant.title or f"plant {place + 1}"
+        title = plant_of(plant, "plants").title or f"plant {place + 1}"
         if title in named:
             raise input_error("plants", title, "there are two of this title", "give a mapping of names to plants")
         named[title] = plant

@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 import os
 from dataclasses import dataclass
-from typing import Any, Callable, Dict, Iterable, List, Mapping, Optional, Sequence, Tuple, Union
+from typing import Any, Dict, Iterable, List, Mapping, Optional, Sequence, Tuple, Union
 
 from .. import _core
+from .._given import listed, mapping, number, optional_number, plant_of, seed_of, whole
+from .._progress import Progress, finish, teller
 from ..errors import input_error
 from .base import Study, document_of, frame, made, texts_of
 from .commissioning import read_text
@@ -129,8 +131,13 @@ class Fit(Study):
         """
         return frame(self.estimates)
 
-    def plot(self) -> Any:
+    def plot(self, *, ax: Any = None) -> Any:
         """Draw the odds of the explanations, and the estimates with their intervals.
+
+        Parameters
+        ----------
+        ax : matplotlib.axes.Axes, optional
+            Draw the odds into these, and leave out the estimates.
 
         Returns
         -------
@@ -143,7 +150,7 @@ class Fit(Study):
         """
         from ..study_plots import plot_fit
 
-        return plot_fit(self)
+        return plot_fit(self, ax=ax)
 
 
 def fit(
@@ -155,7 +162,7 @@ def fit(
     seed: int = 20240501,
     tolerances: Optional[Mapping[str, float]] = None,
     relative_tolerance: Optional[float] = None,
-    progress: Optional[Callable[[int, int], None]] = None,
+    progress: Progress = None,
 ) -> Fit:
     """Find what field readings say: which fault explains them, the plant's data, and the date of the target.
 
@@ -177,8 +184,9 @@ def fit(
         (0.15), 'volume' (0.1), 'leaks' (1.0), 'product_oxygen' (0.3).
     relative_tolerance : float, optional
         Local error per step [1]; the plant's own by default.
-    progress : callable, optional
-        Called now and then with the numbers of explanations tried and of all.
+    progress : callable or bar, optional
+        Called now and then with the numbers of explanations tried and of all; at the end with all of them. A function of
+        one argument gets the first alone. A bar as tqdm makes them is kept up to date.
 
     Returns
     -------
@@ -196,8 +204,13 @@ def fit(
     Levenberg-Marquardt over runs of `predict`; odds from the Bayesian information criterion (Schwarz, Ann.
     Statist. 6, 1978) in its form for a choice among many (Chen and Chen, Biometrika 95, 2008).
     """
-    rows = _rows(plant, readings)
-    raw = _core._fit(plant, rows, confidence, draws, seed, _tolerances(tolerances or {}), relative_tolerance, progress)
+    rows = _rows(plant_of(plant), readings)
+    told = teller(progress, both=True)
+    raw = _core._fit(
+        plant, rows, number("confidence", confidence), whole("draws", draws), seed_of(seed),
+        _tolerances(mapping("tolerances", tolerances)), optional_number("relative_tolerance", relative_tolerance), told,
+    )
+    finish(told)
     document = document_of(raw)
     return Fit(
         _texts=texts_of(raw),
@@ -224,18 +237,27 @@ def _tolerances(given: Mapping[str, float]) -> Tuple[float, float, float, float]
     for name in given:
         if name not in KNOWN:
             raise input_error(f"tolerances.{name}", None, "there is no such tolerance", "there are: " + ", ".join(KNOWN))
-    vents, volume, leaks, oxygen = (float({**KNOWN, **given}[name]) for name in KNOWN)
+    vents, volume, leaks, oxygen = (number(f"tolerances.{name}", {**KNOWN, **given}[name]) for name in KNOWN)
     return vents, volume, leaks, oxygen
 
 
 def _rows(plant: _core.Plant, readings: Any) -> List[Row]:
     if isinstance(readings, (str, os.PathLike)):
         return _core._readings(plant, read_text(readings), os.fspath(readings))
-    given: Sequence[Reading] = list(readings) if not hasattr(readings, "columns") else _table(plant, readings)
-    return [
-        (r.time_s, r.riser, r.pipe, r.oxygen, r.pressure_pa, r.oxygen_uncertainty, r.pressure_uncertainty_pa)
-        for r in given
-    ]
+    given: Sequence[Reading] = _table(plant, readings) if hasattr(readings, "columns") else listed("readings", readings)
+    return [_row(f"readings.{place}", reading) for place, reading in enumerate(given)]
+
+
+def _row(key: str, reading: Any) -> Row:
+    if not isinstance(reading, Reading):
+        raise input_error(key, repr(reading), "is not a Reading", "Reading(time_s=..., riser=..., pipe=..., oxygen=...)")
+    for name in ("riser", "pipe"):
+        if not isinstance(getattr(reading, name), str):
+            raise input_error(f"{key}.{name}", repr(getattr(reading, name)), "is not a text", "the name of a riser or pipe")
+    names = ("oxygen", "pressure_pa", "oxygen_uncertainty", "pressure_uncertainty_pa")
+    oxygen, pressure, of_oxygen, of_pressure = (optional_number(f"{key}.{name}", getattr(reading, name)) for name in names)
+    time = number(f"{key}.time_s", reading.time_s)
+    return time, reading.riser, reading.pipe, oxygen, pressure, of_oxygen, of_pressure
 
 
 def _table(plant: _core.Plant, table: Any) -> List[Reading]:

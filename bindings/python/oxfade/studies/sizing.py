@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Callable, Mapping, Optional, Sequence, Tuple, Union
+from typing import Any, Mapping, Optional, Sequence, Tuple, Union
 
 from .. import _core
-from .base import Study, document_of, number, texts_of
+from .._given import listed, number, numbers, optional_number, plant_of
+from .._progress import Progress, finish, teller
+from .base import Study, document_of, texts_of
+from .base import number as known
 
 Lengths = Sequence[Union[str, float]]
 
@@ -17,7 +20,7 @@ class Design:
 
     nitrogen_flow_std_m3_per_s: float  #: standard flow of product [m3/s]
     air_flow_std_m3_per_s: float  #: standard flow of air with the separator passed by [m3/s]
-    drills_m: Mapping[str, float]  #: diameter of every vent of a riser, by riser [m]; NaN for one without vents
+    drills_m: Mapping[str, Optional[float]]  #: diameter of every vent of a riser, by riser [m]; None for one without vents
     time_to_target_s: float  #: of the last riser [s]
     target_use: float  #: time to target over the time allowed [1]
     fill_use: float  #: slowest fill over its limit [1]
@@ -75,18 +78,20 @@ class Sizing(Study):
         names = ("nitrogen_flow_std_m3_per_s", "air_flow_std_m3_per_s", "time_to_target_s", "target_use", "fill_use", "separator_use")
         rows = []
         for point in self.curve:
-            row = {"by_s": point.by_s, **{name: number(getattr(point.design, name, None)) for name in names}}
+            row = {"by_s": point.by_s, **{name: known(getattr(point.design, name, None)) for name in names}}
             drills = point.design.drills_m if point.design else {}
-            rows.append({**row, **{f"drill_m {riser}": number(drills.get(riser)) for riser in risers}})
+            rows.append({**row, **{f"drill_m {riser}": known(drills.get(riser)) for riser in risers}})
         return pandas.DataFrame(rows)
 
-    def plot(self, *, ax: Any = None) -> Any:
+    def plot(self, *, ax: Any = None, units: Optional[str] = None) -> Any:
         """Draw the trade-off curve: how much source a deadline takes.
 
         Parameters
         ----------
         ax : matplotlib.axes.Axes, optional
             Draw into these.
+        units : str, optional
+            'si' or 'us'; the plant's own by default.
 
         Returns
         -------
@@ -94,12 +99,14 @@ class Sizing(Study):
 
         Raises
         ------
+        InputError
+            For another system of units.
         ImportError
             Where matplotlib is not installed.
         """
         from ..study_plots import plot_sizing
 
-        return plot_sizing(self, ax=ax)
+        return plot_sizing(self, ax=ax, units=units)
 
 
 def size(
@@ -111,7 +118,7 @@ def size(
     margin: float = 0.1,
     deadlines_s: Sequence[float] = (),
     relative_tolerance: Optional[float] = None,
-    progress: Optional[Callable[[int, int], None]] = None,
+    progress: Progress = None,
 ) -> Sizing:
     """Find the smallest source and the smallest vents that meet the target in time.
 
@@ -135,8 +142,10 @@ def size(
         Of the trade-off curve [s]; from 0.4 to 3 times `by_s` by default.
     relative_tolerance : float, optional
         Local error per step [1]; the plant's own by default.
-    progress : callable, optional
-        Called now and then with the number of runs made, and 0: how many it will be is not known.
+    progress : callable or bar, optional
+        Called now and then with the number of runs made, and 0 for how many it will be, which is not known
+        before the end; then with that number twice. A function of one argument gets the first alone. A bar as
+        tqdm makes them is kept up to date.
 
     Returns
     -------
@@ -151,11 +160,14 @@ def size(
     ------
     Every run is that of `predict`.
     """
-    diameters = [_core.quantity(d, "length") if isinstance(d, str) else float(d) for d in drills]
+    diameters = [_core.quantity(d, "length") if isinstance(d, str) else number("drills", d) for d in listed("drills", drills)]
+    told = teller(progress, both=True)
     raw = _core._size(
-        plant, diameters, list(flows_m3_per_s), list(deadlines_s), by_s, margin, relative_tolerance, progress
+        plant_of(plant), diameters, numbers("flows_m3_per_s", flows_m3_per_s), numbers("deadlines_s", deadlines_s),
+        optional_number("by_s", by_s), number("margin", margin), optional_number("relative_tolerance", relative_tolerance), told,
     )
     document = document_of(raw)
+    finish(told, document["runs"])
     return Sizing(
         _texts=texts_of(raw),
         by_s=document["by_s"],
@@ -173,5 +185,5 @@ def size(
 def _design(entry: Optional[Mapping[str, Any]]) -> Optional[Design]:
     if entry is None:
         return None
-    drills = {drill["riser"]: number(drill["diameter_m"]) for drill in entry["drills"]}
+    drills = {drill["riser"]: drill["diameter_m"] for drill in entry["drills"]}
     return Design(drills_m=drills, **{name: value for name, value in entry.items() if name != "drills"})

@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import os
+import warnings
 from dataclasses import dataclass
-from typing import Any, Callable, Dict, List, Mapping, Optional, Sequence, Tuple, Union
+from typing import Any, Dict, List, Mapping, Optional, Sequence, Tuple, Union
 
 import numpy as np
 
 from .. import _core
+from .._alike import same_fields
+from .._given import mapping, number, optional_number, plant_of, seed_of, whole
+from .._progress import Progress, finish, teller
 from .._toml import UNITS as SI
 from ..errors import input_error
-from .base import Study, document_of, number, texts_of
+from .base import Study, document_of, texts_of
+from .base import number as known
 
 Distribution = Union[_core.Normal, _core.Uniform, _core.Triangular]
 Axis = Union[str, Sequence[str], Sequence[float], Any]
@@ -52,6 +57,11 @@ class SobolIndices:
         columns = {name: getattr(self, name) for name in ("first", "first_error", "total", "total_error")}
         return pandas.DataFrame(columns, index=list(self.keys)).sort_values("total", ascending=False)
 
+    def __eq__(self, other: object) -> bool:
+        return same_fields(self, other)
+
+    __hash__ = None  # type: ignore[assignment]
+
     def __repr__(self) -> str:
         return "SobolIndices(" + ", ".join(f"{k}: {t:.3g}" for k, t in zip(self.keys, self.total)) + ")"
 
@@ -64,8 +74,8 @@ class Sweep(Study):
     reached.
     """
 
-    axes: Mapping[str, Any]  #: values along each axis, in SI
-    unknowns: Mapping[str, Distribution]  #: what is drawn
+    axes: Mapping[str, Any]  #: values along each axis, in SI, by the key given
+    unknowns: Mapping[str, Distribution]  #: what is drawn, by the key given
     units: Mapping[str, str]  #: of the values of each key: 'm', 'Pa', …; empty for shares and plain numbers
     runs_per_point: int  #: [count]
     seed: int  #: of the draws
@@ -157,8 +167,15 @@ class Sweep(Study):
         names = ("p10_time_to_target_s", "p50_time_to_target_s", "p90_time_to_target_s", "done", "met", "met_within", "fills_met", "on_air_after_fill")
         return pandas.DataFrame({**columns, **{name: np.ravel(getattr(self, name)) for name in names}})
 
-    def plot(self) -> Any:
+    def plot(self, *, ax: Any = None, units: Optional[str] = None) -> Any:
         """Draw the time to target along the first axis, or how it is spread, and what matters most.
+
+        Parameters
+        ----------
+        ax : matplotlib.axes.Axes, optional
+            Draw the times into these, and leave out what matters most.
+        units : str, optional
+            'si' or 'us', for the values along the axes; the plant's own by default.
 
         Returns
         -------
@@ -167,27 +184,27 @@ class Sweep(Study):
         Raises
         ------
         InputError
-            For a sweep along more than two axes.
+            For a sweep along more than two axes, or another system of units.
         ImportError
             Where matplotlib is not installed.
         """
         from ..study_plots import plot_sweep
 
-        return plot_sweep(self)
+        return plot_sweep(self, ax=ax, units=units)
 
 
 def sweep(
     plant: _core.Plant,
     vary: Optional[Mapping[str, Axis]] = None,
-    spread: Optional[Mapping[str, Union[str, Distribution]]] = None,
+    spread: Optional[Mapping[str, Any]] = None,
     *,
-    runs: int = 1000,
+    runs: Optional[int] = None,
     seed: int = 20240501,
     within_s: Optional[float] = None,
     results: Union[None, str, "os.PathLike[str]"] = None,
     threads: int = 0,
     relative_tolerance: Optional[float] = None,
-    progress: Optional[Callable[[int, int], None]] = None,
+    progress: Progress = None,
 ) -> Sweep:
     """Run a plant with values set along axes, or drawn from distributions, or both.
 
@@ -195,15 +212,19 @@ def sweep(
     ----------
     plant : Plant
     vary : mapping, optional
-        By key, values one after the other; every combination is a point of the grid. Texts go to keys of the
+        By key, values one after the other; every combination is a point of the grid. Results have the same keys.
+        Texts go to keys of the
         scenario file, as the program's --vary takes them (``"0.3 mm..0.6 mm:4"``) or as a list; numbers go to
         attributes, in the unit the name carries (``{"riser.North.vent.'end vent'.diameter_m": [3e-4, 6e-4]}``).
     spread : mapping, optional
         By key, distributions of what is not known: ``"normal(98 %, 0.3 %)"`` as the program's --spread takes
-        it, or `Normal`, `Uniform` and `Triangular` with numbers. With two or more the runs tell which unknown
+        it, or `Normal`, `Uniform` and `Triangular` with numbers, or SciPy's frozen `norm`, `uniform` and
+        `triang`. With two or more the runs tell which unknown
         matters most.
-    runs : int
-        At each point when something is spread [count].
+    runs : int, optional
+        At each point when something is spread [count]; 1000 by default. With two or more unknowns the runs are
+        rows of a design, each of two runs more than there are unknowns: what is over a multiple of that is left
+        out, and a warning says so where `runs` was given.
     seed : int
         Of the draws: the same seed gives the same numbers everywhere.
     within_s : float, optional
@@ -214,8 +235,9 @@ def sweep(
         Threads [count]; 0: one per core.
     relative_tolerance : float, optional
         Local error per step [1]; the plant's own by default.
-    progress : callable, optional
-        Called now and then with the numbers of finished runs and of all.
+    progress : callable or bar, optional
+        Called now and then with the numbers of finished runs and of all; at the end with all of them. A function of
+        one argument gets the first alone. A bar as tqdm makes them is kept up to date.
 
     Returns
     -------
@@ -232,11 +254,19 @@ def sweep(
     ------
     Every run is that of `predict`. Sobol indices: Saltelli et al., Comput. Phys. Commun. 181 (2010).
     """
-    axes = [_axis(plant, key, values) for key, values in (vary or {}).items()]
-    unknowns = [(key if isinstance(d, str) else file_key(plant, key), d) for key, d in (spread or {}).items()]
+    vary, spread = mapping("vary", vary), mapping("spread", spread)
+    axes = [_axis(plant_of(plant), key, values) for key, values in vary.items()]
+    unknowns = [_unknown(plant, key, distribution) for key, distribution in spread.items()]
+    chosen = 1000 if runs is None else whole("runs", runs)
     store = os.fspath(results) if results is not None else ""
-    raw = _core._sweep(plant, axes, unknowns, runs, seed, within_s, threads, store, relative_tolerance, progress)
-    return _sweep_of(raw, plant)
+    told = teller(progress, both=True)
+    raw = _core._sweep(
+        plant, axes, unknowns, chosen, seed_of(seed), optional_number("within_s", within_s),
+        whole("threads", threads, most=4096), store, optional_number("relative_tolerance", relative_tolerance), told,
+    )
+    finish(told, len(raw["error"]))
+    _warn_of_fewer(runs, raw["runs_per_point"], len(unknowns))
+    return _sweep_of(raw, plant, tuple(vary), tuple(spread))
 
 
 @dataclass(frozen=True, repr=False, eq=False)
@@ -248,9 +278,15 @@ class SobolDesign:
     >>> design.indices(many.nitrogen_std_m3)                       # doctest: +SKIP
     """
 
-    unknowns: Mapping[str, Distribution]  #: distributions by key
+    unknowns: Mapping[str, Any]  #: distributions by key: Normal, Uniform, Triangular, or any of SciPy
     rows: int = 100  #: of the design [count]: each is a run more than there are unknowns, and one
     seed: int = 20240501  #: of the draws
+
+    def __post_init__(self) -> None:
+        for key, distribution in mapping("unknowns", self.unknowns).items():
+            _require_quantiles(key, distribution)
+        whole("rows", self.rows, 1)
+        seed_of(self.seed)
 
     @property
     def runs(self) -> int:
@@ -263,6 +299,8 @@ class SobolDesign:
         shares = _core._sobol_coordinates(len(self.unknowns), self.rows, self.seed)
         return {
             key: _core._quantiles(distribution, shares[:, place])
+            if isinstance(distribution, OWN)
+            else np.asarray(distribution.ppf(shares[:, place]), dtype=float)
             for place, (key, distribution) in enumerate(self.unknowns.items())
         }
 
@@ -286,7 +324,9 @@ class SobolDesign:
         InputError
             For another number of results than runs.
         """
-        found = _core._sobol_indices(len(self.unknowns), self.rows, self.seed, np.ravel(results), resamples)
+        given = np.array([number("results", value) for value in np.ravel(results)])
+        whole_resamples = whole("resamples", resamples, 1)
+        found = _core._sobol_indices(len(self.unknowns), self.rows, self.seed, given, whole_resamples)
         if len(found) == 0:
             found = np.full((len(self.unknowns), 4), np.nan)
         return SobolIndices(tuple(self.unknowns), *found.T)
@@ -311,6 +351,45 @@ def _ending(plant: _core.Plant, key: str) -> str:
     return ENDINGS.get(SI.get(_core._dimension(plant, key) or "", ""), "")
 
 
+def _warn_of_fewer(wanted: Optional[int], made: int, unknowns: int) -> None:
+    if wanted is not None and unknowns > 1 and made != wanted:
+        text = f"runs={wanted}: {made} were made at each point, whole rows of {unknowns + 2} for {unknowns} unknowns"
+        warnings.warn(f"{text}; give a multiple of {unknowns + 2}", stacklevel=3)
+
+
+def _unknown(plant: _core.Plant, key: str, given: Any) -> Tuple[str, Union[str, Distribution]]:
+    if isinstance(given, str):
+        return key, given
+    return file_key(plant, key), _distribution(key, given)
+
+
+OWN = (_core.Normal, _core.Uniform, _core.Triangular)
+ALLOWED = "Normal(...), Uniform(...) or Triangular(...) with numbers, or one of SciPy"
+
+
+def _distribution(key: str, given: Any) -> Distribution:
+    """A distribution as it is, or the same as one that SciPy made."""
+    if isinstance(given, OWN):
+        return given
+    kind = getattr(getattr(given, "dist", None), "name", None)
+    if kind == "norm":
+        return _core.Normal(mean=float(given.mean()), deviation=float(given.std()))
+    if kind in ("uniform", "triang"):
+        low, high = (float(end) for end in given.support())
+        if kind == "uniform":
+            return _core.Uniform(low=low, high=high)
+        return _core.Triangular(low=low, mode=3.0 * float(given.mean()) - low - high, high=high)
+    if kind is not None:
+        raise input_error(key, kind, "is not known to a sweep", "norm, uniform or triang; SobolDesign and `ensemble` take any")
+    raise input_error(key, repr(given), "is not a distribution", ALLOWED)
+
+
+def _require_quantiles(key: str, given: Any) -> None:
+    """That values can be drawn from it; a text would need a plant to be read."""
+    if not isinstance(given, OWN) and not callable(getattr(given, "ppf", None)):
+        raise input_error(key, repr(given), "is not a distribution", ALLOWED)
+
+
 def _axis(plant: _core.Plant, key: str, values: Axis) -> Tuple[str, Union[str, List[float]]]:
     if isinstance(values, str):
         return key, values
@@ -325,11 +404,14 @@ def _axis(plant: _core.Plant, key: str, values: Axis) -> Tuple[str, Union[str, L
 # --- results ----------------------------------------------------------------------------------------------
 
 
-def _sweep_of(raw: Mapping[str, Any], plant: _core.Plant) -> Sweep:
+def _sweep_of(
+    raw: Mapping[str, Any], plant: _core.Plant, axis_keys: Tuple[str, ...], unknown_keys: Tuple[str, ...]
+) -> Sweep:
     document = document_of(raw)
     points = document["points"]
-    axes = dict(raw["axes"])
-    unknowns = dict(raw["unknowns"])
+    axes = {key: values for key, (_, values) in zip(axis_keys, raw["axes"])}
+    unknowns = {key: distribution for key, (_, distribution) in zip(unknown_keys, raw["unknowns"])}
+    of_file = dict(zip((*axis_keys, *unknown_keys), (key for key, _ in (*raw["axes"], *raw["unknowns"]))))
     shape = tuple(len(values) for values in axes.values())
     each = shape + (raw["runs_per_point"],)
     counts = {
@@ -348,7 +430,7 @@ def _sweep_of(raw: Mapping[str, Any], plant: _core.Plant) -> Sweep:
         _texts=texts_of(raw),
         axes=axes,
         unknowns=unknowns,
-        units={key: SI.get(_core._dimension(plant, key) or "", "") for key in (*axes, *unknowns)},
+        units={key: SI.get(_core._dimension(plant, name) or "", "") for key, name in of_file.items()},
         runs_per_point=raw["runs_per_point"],
         seed=document["seed"],
         resumed=raw["resumed"],
@@ -370,7 +452,7 @@ def _sweep_of(raw: Mapping[str, Any], plant: _core.Plant) -> Sweep:
 
 
 def _percentile(point: Mapping[str, Any], name: str) -> List[float]:
-    found = [number(percentile[name]) for percentile in point["percentiles"]]
+    found = [known(percentile[name]) for percentile in point["percentiles"]]
     return found or [np.nan] * len(SHARES)
 
 
@@ -380,7 +462,7 @@ def _indices(points: Sequence[Mapping[str, Any]], keys: Tuple[str, ...], shape: 
     found = np.empty(len(points), dtype=object)
     for place, point in enumerate(points):
         columns = [
-            np.array([number(entry[name]) for entry in point["indices"]] or [np.nan] * len(keys))
+            np.array([known(entry[name]) for entry in point["indices"]] or [np.nan] * len(keys))
             for name in ("first", "first_error", "total", "total_error")
         ]
         found[place] = SobolIndices(keys, *columns)

@@ -37,6 +37,7 @@ enum class Code {
     source_stopped,        ///< the source was stopped by an outage
     valve_shut,            ///< a vent or a supply that was shut by hand is shut still
     readings_mislead,      ///< vents and sampling points read the target long before every part is there
+    air_pressure_unusual,  ///< the site's air pressure is one that no place on land has
 };
 std::string_view code_name(Code code);  ///< "target-above-purity" and so on
 

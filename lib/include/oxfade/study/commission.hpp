@@ -1,5 +1,6 @@
 #pragma once
 
+#include <functional>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -41,6 +42,8 @@ struct SheetOptions {
     double loss_band = 3447.3786466;  ///< loss in the hold above what is expected [Pa]: half a psi
     double oxygen_band = 0.005;       ///< oxygen may be off by this and a tenth of its value
     double relative_tolerance = 1e-6;
+    /// Called now and then within each run with the simulated time [s]; return false to stop with an Error.
+    std::function<bool(double)> progress{};
 };
 
 /// What an installer is to see at each step, if all is as designed. Fills start with the receiver as the

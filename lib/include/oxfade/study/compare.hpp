@@ -56,7 +56,7 @@ struct Comparison {
     std::vector<Strategy> strategies;
     std::vector<Difference> differences;  ///< titles apart
     /// The best candidate for each measure: among those that meet the target where any does. None where
-    /// all are equal or none is known.
+    /// another comes within 0.1 % of it, or none is known.
     std::array<std::optional<std::size_t>, measures.size()> best;
 };
 
