@@ -4,7 +4,7 @@
 set(OXFADE_ALONE "scenario/table\\.cpp|study/(dead_end|sweep)\\.cpp|plant/temperature\\.cpp")
 # Of the engine, what is done once a run, and what decides between steps. What makes the steps stays apart.
 set(OXFADE_ENGINE_ONCE "agenda|assembly|condense|cost|ensemble|layout|mesh|modes|network|network_links")
-string(APPEND OXFADE_ENGINE_ONCE "|network_water|predict|resolution|simulation_actions|stretches|water_outcome")
+string(APPEND OXFADE_ENGINE_ONCE "|network_water|predict|resolution|side_by_side|simulation_actions|stretches|water_outcome")
 set(OXFADE_ENGINE_MODES "switchboard[a-z_]*")
 
 # Puts sources of the library into groups, by folder; those of the laws of gas and of the engine's steps stay apart.

@@ -75,8 +75,22 @@ TEST(SameBytes, SweepOnAnyNumberOfThreads) {
     for (const unsigned threads : {2U, 5U}) EXPECT_EQ(sweep_on(threads), alone) << threads;
 }
 
-std::string json_of(const plant::Plant& plant) {
-    return report::to_json(engine::predict(plant), report::units_of(plant, report::System::us));
+std::string json_of(const plant::Plant& plant, const engine::Options& options = {}) {
+    return report::to_json(engine::predict(plant, options), report::units_of(plant, report::System::us));
+}
+
+TEST(SameBytes, PredictionWithWhatItIsComparedWith) {
+    const plant::Plant plant =
+        scenario::read_file(source_folder() / "apps/scenarios/training_rig.toml").plant;
+    engine::Options options;
+    options.vary = true;
+    options.threads = 1;
+    const std::string alone = json_of(plant, options);
+    EXPECT_NE(alone.find("variations"), std::string::npos);
+    for (const unsigned threads : {0U, 2U, 5U}) {
+        options.threads = threads;
+        EXPECT_EQ(json_of(plant, options), alone) << threads;
+    }
 }
 
 TEST(SameBytes, RunsBesideEachOther) {

@@ -64,6 +64,9 @@ TEST(Exposure, IsTheSumOverTheHistoryInEveryWayThroughARun) {
     plants.back().risers[0].vents[0].at = "end";
     plants.push_back(plants[0]);
     plants.back().actions = {{5.0 * day, plant::Deed::trip, "riser", "", "", 0.0, 0.0}};
+    plants.push_back(plants[0]);  // steps while it warms and cools, the cruise in between
+    plants.back().risers[0].temperature = plant::TemperatureTable{
+        {{0.0, 285.0}, {0.3 * day, 285.0}, {0.4 * day, 300.0}, {0.9 * day, 300.0}, {day, 285.0}}, day};
     for (std::size_t k = 0; k < plants.size(); ++k) {
         SCOPED_TRACE("plant " + std::to_string(k));
         engine::Options coarse;

@@ -26,7 +26,7 @@ struct System {
 
     void rates(double /*t*/, const State& x, State& dxdt) const { dxdt = rate(x); }
     const State* slope_in_time(double, const State&, const State&, double) const { return nullptr; }
-    void prepare(const State& x, double shift) {
+    void prepare(const State& x, const State& /*dxdt*/, double shift) {
         factor.compute(shift * Eigen::MatrixXd::Identity(x.size(), x.size()) - jacobian(x));
     }
     void solve(const State& rhs, State& u) const { u = factor.solve(rhs); }
@@ -99,7 +99,7 @@ struct Driven {
         slope = State::Constant(1, trust_in_slope * of_force);
         return &slope;
     }
-    void prepare(const State& x, double shift) { diagonal = shift + 2.0 * x[0]; }
+    void prepare(const State& x, const State& /*dxdt*/, double shift) { diagonal = shift + 2.0 * x[0]; }
     void solve(const State& rhs, State& u) const { u = rhs / diagonal; }
     double diagonal = 1.0;
 };

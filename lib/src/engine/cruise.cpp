@@ -59,20 +59,20 @@ void CruiseSeries::allocate() {
     for (double** series : {&view_.root_mass, &view_.out, &view_.link}) take(*series, series_flow_order + 1);
     for (auto* v : {&moles_, &vent_part_}) v->assign(at(view_.stride), 0.0);
     totals_.assign(4 * net_.risers.size() + at(view_.stride), 0.0);
+    riser_moles_.resize(net_.risers.size());
     all_nodes_.resize(at(nodes));
     std::iota(all_nodes_.begin(), all_nodes_.end(), 0);
 }
 
 bool CruiseSeries::possible(const Network& net) {
-    return !net.moving &&
-           std::none_of(net.risers.begin(), net.risers.end(), [](const RiserNet& r) { return r.has_switch; });
+    return std::none_of(net.risers.begin(), net.risers.end(), [](const RiserNet& r) { return r.has_switch; });
 }
 
 bool CruiseSeries::ready() const {
     const auto& risers = dynamics_.modes().risers;
-    return std::all_of(risers.begin(), risers.end(), [](const RiserMode& mode) {
-        return mode.stage == Stage::in_service && mode.supply == SupplyMode::hold;
-    });
+    return dynamics_.standing() && std::all_of(risers.begin(), risers.end(), [](const RiserMode& mode) {
+               return mode.stage == Stage::in_service && mode.supply == SupplyMode::hold;
+           });
 }
 
 void CruiseSeries::load(const State& x) {
@@ -81,7 +81,8 @@ void CruiseSeries::load(const State& x) {
     view_.source_air = x[Layout::source_air];
     Flows flows = dynamics_.make_flows();
     State rates(x.size());
-    dynamics_.rates(0.0, x, rates, flows);  // nothing depends on the time here
+    dynamics_.rates(dynamics_.moment(), x, rates, flows);  // any moment does
+    for (int r = 0; r < layout_.risers; ++r) riser_moles_[at(r)] = x[layout_.riser(r)];
     for (int i = 0; i < view_.nodes; ++i) {
         const int r = net_.riser_of[at(i)];
         moles_[at(i)] = layout_.moles(x, i);
@@ -131,7 +132,7 @@ void CruiseSeries::start(double made, double made_air) {
     view_.made = made;
     view_.made_air = made_air;
     if (by_steps_) {
-        if (moved_) stepper_->take(view_);
+        if (moved_) stepper_->take(view_, riser_moles_);
         moved_ = false;
         survey_ = stepper_->start(view_);
         largest_rate_ = survey_.largest_rate;

@@ -23,7 +23,7 @@ class CruiseSeries {
 
     /// True when the structure of the plant allows it at all.
     static bool possible(const Network& net);
-    /// True when all risers are in service and hold.
+    /// True when all risers are in service and hold, and no temperature changes for now.
     bool ready() const;
 
     /// Takes over a state (and the open vents of the dynamics' modes).
@@ -119,7 +119,8 @@ class CruiseSeries {
     std::vector<double> memory_;  ///< what the view points to
     double drawn_[series_flow_order + 1]{};
     double largest_rate_ = 0.0;
-    std::vector<double> moles_;      ///< of each node
+    std::vector<double> moles_;  ///< of each node
+    std::vector<double> riser_moles_;
     std::vector<double> vent_part_;  ///< of each node's outflow, through vents
     std::vector<double> totals_;     ///< four a riser: as Layout::Total; then as exposure()
 };

@@ -58,7 +58,7 @@ bool CruisePilot::run(double& time, State& x, double until) {
     }
     if (time_ <= time) return false;
     series_.store(x);
-    exposure_.cruise(x, time_ - time, series_.exposure());
+    exposure_.cruise(x, time, time_ - time, series_.exposure());
     time = time_;
     return true;
 }

@@ -19,18 +19,10 @@ double slowest_rate(const SeriesView<double>& view, const std::vector<double>& c
     return slowest;
 }
 
-void CruiseStepper::turn(std::size_t kind) {
-    leg_ = kind;
-    leg_begins_ = true;
-    if (at_begin_[kind] > 0.0) control_.limit(at_begin_[kind]);
-}
-
 double CruiseStepper::step(SeriesView<double>& view, double size) {
     size = std::min(size, control_.wanted());
     while (!control_.take(size, attempt(view, size)) && size > shortest)
         size = std::max(control_.wanted(), shortest);
-    if (leg_begins_) at_begin_[leg_] = control_.wanted();
-    leg_begins_ = false;
     settle(view);
     return size;
 }

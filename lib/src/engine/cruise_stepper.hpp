@@ -1,6 +1,5 @@
 #pragma once
 
-#include <array>
 #include <cstddef>
 #include <vector>
 
@@ -22,16 +21,15 @@ class CruiseStepper {
     /// Takes in what is open: the strengths in the view, and the share of each node's outflow that goes
     /// through vents.
     virtual void lay_out(const SeriesView<double>& view, const std::vector<double>& vent_part) = 0;
-    /// Takes over the compositions in the view.
-    virtual void take(const SeriesView<double>& view) = 0;
+    /// Takes over the compositions in the view, and how much gas each riser holds.
+    virtual void take(const SeriesView<double>& view, const std::vector<double>& riser_moles) = 0;
     /// Flows at the state held, into the view.
     virtual CruiseSurvey start(SeriesView<double>& view) = 0;
     /// Puts cubics into the view for a step as long as asked for or as the tolerance allows, and says how
     /// long that is [s]. start() must have been called.
     double step(SeriesView<double>& view, double size);
-    /// What the source does has changed: as many kinds of legs as there are machines, told apart by number. A
-    /// leg begins with steps as its last one of that kind did.
-    void turn(std::size_t kind);
+    /// As StepControl.
+    void turn(std::size_t leg) { control_.turn(leg); }
     /// Nodes that may cross the target within the step, or have in what was taken over.
     const std::vector<int>& near_target() const { return near_target_; }
     /// Adds what left by a time within the step to the first totals, four a riser.
@@ -54,9 +52,6 @@ class CruiseStepper {
 
   private:
     StepControl control_;
-    std::array<double, 5> at_begin_{};  ///< the same after the first step of a leg of each kind; 0: not known
-    std::size_t leg_ = 0;
-    bool leg_begins_ = false;
 };
 
 /// Coefficients of t^2 and t^3 of Hermite's cubic.

@@ -27,12 +27,9 @@ CruiseSteps::CruiseSteps(const Dynamics& dynamics, double relative_tolerance)
     near_target_.reserve(at(layout_.nodes));
 }
 
-void CruiseSteps::take(const SeriesView<double>& view) {
+void CruiseSteps::take(const SeriesView<double>& view, const std::vector<double>& riser_moles) {
     x_.setZero();
-    for (int r = 0; r < layout_.risers; ++r) {
-        const int first = net_.risers[at(r)].first;
-        x_[layout_.riser(r)] = 1.0 / (view.inverse_moles[first] * net_.share[at(first)]);
-    }
+    for (int r = 0; r < layout_.risers; ++r) x_[layout_.riser(r)] = riser_moles[at(r)];
     for (int i = 0; i < layout_.nodes; ++i) x_[layout_.air(i)] = view.z[i] / view.inverse_moles[i];
     rates_known_ = false;
     taken_ = true;
@@ -57,7 +54,7 @@ void CruiseSteps::take_source(const SeriesView<double>& view) {
 }
 
 void CruiseSteps::rates(const State& x, State& dxdt, Flows& flows) const {
-    dynamics_.rates(0.0, x, dxdt, flows);  // nothing depends on the time here
+    dynamics_.rates(dynamics_.moment(), x, dxdt, flows);  // any moment does
     source_rates(dxdt, flows);
 }
 
@@ -99,7 +96,8 @@ double CruiseSteps::attempt(SeriesView<double>& view, double size) {
 double CruiseSteps::error_norm() const {
     // Once product comes evenly, what is followed is how slow dead ends clear, and errors add up.
     constexpr double steady_share = 0.02;
-    const double margin = std::max(1.0, net_.composition_margin() * (steady_ ? steady_share : 1.0));
+    const double margin =
+        std::max(1.0, net_.composition_margin() * (steady_ && !net_.moving ? steady_share : 1.0));
     const double floor = net_.composition_floor(), source = std::abs(x1_[Layout::source]);
     double worst = 0.0;
     const auto look = [&](double error, double scale) {

@@ -16,7 +16,7 @@ class CruiseSteps : public CruiseStepper {
     CruiseSteps(const Dynamics& dynamics, double relative_tolerance);
 
     void lay_out(const SeriesView<double>&, const std::vector<double>&) override {}
-    void take(const SeriesView<double>& view) override;
+    void take(const SeriesView<double>& view, const std::vector<double>& riser_moles) override;
     CruiseSurvey start(SeriesView<double>& view) override;
     void add_totals(double t, std::vector<double>& totals) const override;
     void carry(double t, SeriesView<double>& view, const std::vector<double>& moles,
@@ -35,7 +35,9 @@ class CruiseSteps : public CruiseStepper {
         Flows& scratch;
         void rates(double, const State& x, State& dxdt) { steps.rates(x, dxdt, scratch); }
         static const State* slope_in_time(double, const State&, const State&, double) { return nullptr; }
-        void prepare(const State& x, double shift) { linear.prepare(x, flows_at_start, shift); }
+        void prepare(const State& x, const State& dxdt, double shift) {
+            linear.prepare(x, flows_at_start, shift, &dxdt);
+        }
         void solve(const State& rhs, State& u) { linear.solve(rhs, u); }
     };
     void rates(const State& x, State& dxdt, Flows& flows) const;

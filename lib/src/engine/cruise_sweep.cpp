@@ -148,7 +148,7 @@ void CruiseSweep::allocate_flows() {
     flows_known_ = false;
 }
 
-void CruiseSweep::take(const SeriesView<double>& view) {
+void CruiseSweep::take(const SeriesView<double>& view, const std::vector<double>& /*riser_moles*/) {
     std::copy_n(view.z, view.nodes, v_.x);
     std::fill(quiet_.begin(), quiet_.end(), static_cast<unsigned char>(0));
     flows_known_ = false;

@@ -19,7 +19,7 @@ class CruiseSweep : public CruiseStepper {
     CruiseSweep(const Network& net, double relative_tolerance, const Kernels& kernels);
 
     void lay_out(const SeriesView<double>& view, const std::vector<double>& vent_part) override;
-    void take(const SeriesView<double>& view) override;
+    void take(const SeriesView<double>& view, const std::vector<double>& riser_moles) override;
     CruiseSurvey start(SeriesView<double>& view) override;
     void add_totals(double t, std::vector<double>& totals) const override;
     void carry(double t, SeriesView<double>& view, const std::vector<double>& moles,

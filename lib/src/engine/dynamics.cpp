@@ -89,6 +89,13 @@ void Dynamics::enter(double time) {
     for (const RiserNet& riser : net_.risers) next_knot_ = std::min(next_knot_, riser.course.next_knot(time));
     // Not at the knot itself, where rounding decides which slope it has.
     within_ = std::isfinite(next_knot_) ? 0.5 * (time + next_knot_) : time + 1.0;
+    const auto stands = [this](const plant::Temperature& course) {
+        return course.steady() || (std::holds_alternative<plant::TemperatureTable>(course.course) &&
+                                   course.slope_at(within_) == 0.0);
+    };
+    standing_ = stands(net_.course) && net_.source_warmth(within_) == 1.0 &&
+                std::all_of(net_.risers.begin(), net_.risers.end(),
+                            [&](const RiserNet& riser) { return stands(riser.course); });
 }
 
 void Dynamics::warm(double time, Flows& flows) const {
@@ -139,7 +146,7 @@ void Dynamics::breathe(const State& x, int r, const Together& together, Flows::O
     own.together = together.moles;
     own.asked += together.moles * thermal.cooling;
     own.asked_slope = thermal.cooling;
-    if (modes_.risers[at(r)].supply != SupplyMode::hold) return;
+    if (modes_.risers[at(r)].supply != SupplyMode::hold || thermal.cooling == 0.0) return;
     // What the steps leave in errors may not add up over days of breathing.
     const double rate = hold_rate / together.share;
     own.asked += (net_.risers[at(r)].set / thermal.warmth - moles) * rate;
@@ -237,8 +244,9 @@ void Dynamics::lean_of(int r, Flows& flows) const {
         // The link upstream of that: gas comes along it towards the cell upstream.
         const int link = inward ? up : net_.onward[at(i)];
         if (link < 0 || by_step == 0.0 || !(flows.link[at(link)] * flow > 0.0)) continue;
-        const int before = inward ? net_.parent[at(link)] : link;
         const double by_step_before = flows.inverse_step[at(link)];
+        if (by_step_before == 0.0) continue;  // where gas enters nothing is before it
+        const int before = inward ? net_.parent[at(link)] : link;
         const double ahead = (z[at(down)] - z[at(up)]) * by_step;
         const double behind = (z[at(up)] - z[at(before)]) * by_step_before;
         if (!(ahead * behind > 0.0)) continue;

@@ -90,6 +90,9 @@ class Dynamics {
     /// slope counts at a knot.
     void enter(double time);
     double next_knot() const { return next_knot_; }  ///< [s]; infinite when there is none
+    /// Whether all temperatures stand still until then, the receiver's at its mean.
+    bool standing() const { return standing_; }
+    double moment() const { return within_; }  ///< well within that stretch [s]
 
     /// dx/dt, and the flows it is made of.
     void rates(double time, const State& x, State& dxdt, Flows& flows) const;
@@ -150,6 +153,7 @@ class Dynamics {
     std::vector<Thermal> thermal_;
     double within_ = 0.0;     ///< a moment well within the stretch between knots [s]
     double next_knot_ = 0.0;  ///< [s]
+    bool standing_ = true;
 };
 
 /// The dynamics that a network asks for.

@@ -129,9 +129,16 @@ double ExposureMeter::pressure_beside(const State& x, int spot) const {
     return pressure * net_.gases.air[gas::Species::oxygen];
 }
 
-void ExposureMeter::cruise(const State& x, double time, const double* air) {
-    for (int i = 2; i < 2 + layout_.vessels; ++i) integral_[i] += x[i] * time;
-    for (int i = 0; i < layout_.nodes; ++i) integral_[layout_.air(i)] += air[i];
+void ExposureMeter::cruise(const State& x, double begin, double time, const double* air) {
+    for (int r = 0; r < layout_.risers; ++r) {
+        const RiserNet& riser = net_.risers[at(r)];
+        const double warmth = net_.warmth(r, begin + 0.5 * time), gas = x[layout_.riser(r)];
+        integral_[layout_.riser(r)] += warmth * gas * time;
+        for (int i = riser.first; i < riser.first + riser.count; ++i) {
+            const double own = layout_.moving() ? gas * layout_.part(i) / layout_.moles(gas, i) : 1.0;
+            integral_[layout_.air(i)] += warmth * own * air[i];
+        }
+    }
 }
 
 double ExposureMeter::oxygen(int node) const {

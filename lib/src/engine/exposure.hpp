@@ -14,9 +14,9 @@ class ExposureMeter {
 
     /// Takes in a step up to theta.
     void step(const DenseStep& dense, double theta);
-    /// Takes in a time [s] over which no pressure changed; `air` is the integral of the air in each node
-    /// [mol s].
-    void cruise(const State& x, double time, const double* air);
+    /// Takes in `time` [s] from `begin` on, over which no pressure changed and no temperature; `air` is the
+    /// integral of the air in each node [mol s].
+    void cruise(const State& x, double begin, double time, const double* air);
 
     /// Integral of the partial pressure of oxygen in a node [Pa s], and what it is with as much dry air
     /// there.

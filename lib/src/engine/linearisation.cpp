@@ -4,13 +4,19 @@
 #include <cmath>
 
 #include "engine/at.hpp"
+#include "engine/rosenbrock.hpp"
 
 namespace oxfade::engine {
 namespace {
 
-/// Where air and nitrogen change places, what mixes between two cells may soon be many times what it is: the
-/// greatest slope of late is used, which costs no order and keeps a long step stable.
+/// Where air and nitrogen change places, what mixes may soon be many times what it is: the greatest slope of
+/// late counts as well.
 constexpr double fading = 0.7;
+/// How much of what stands at a face may come from the cell downstream, where steps may be long: more than
+/// that, and one runs away.
+constexpr double most_downstream = 0.5;
+/// Of a flux that grows with the power 3/2 of what drives it: its slope over its size.
+constexpr double growth = 1.5;
 
 double positive(double flow) { return flow > 0.0 ? flow : 0.0; }
 double negative(double flow) { return flow < 0.0 ? flow : 0.0; }
@@ -25,7 +31,7 @@ Linearisation::Linearisation(const Dynamics& dynamics)
         air_.far.assign(at(layout_.nodes), 0.0);
         air_.far_node.assign(at(layout_.nodes), -1);
     }
-    for (auto* v : {&out_change_, &link_change_, &relative_, &moles_, &work_, &steep_})
+    for (auto* v : {&out_change_, &link_change_, &relative_, &moles_, &work_, &steep_, &ahead_, &g_})
         v->assign(at(layout_.nodes), 0.0);
     supply_change_.assign(net_.risers.size(), 0.0);
     std::size_t most_loops = 0;
@@ -37,32 +43,67 @@ double Linearisation::moles_in_riser_vessel(int r) const {
     return std::max(x_[layout_.riser(r)], least_moles);
 }
 
-void Linearisation::prepare(const State& x, const Flows& flows, double shift) {
+void Linearisation::prepare(const State& x, const Flows& flows, double shift, const State* dxdt) {
     x_ = x;
     flows_ = &flows;
     shift_ = shift;
+    for_long_steps_ = dxdt != nullptr && net_.any_resolved;
     double drawn = 0.0;
     for (const Flows::OfRiser& f : flows.risers) drawn += f.supply;
     source_air_diagonal_ = shift + drawn / std::max(x[Layout::source], least_moles);
     prepare_gas();
-    for (int r = 0; r < layout_.risers; ++r) prepare_air(r);
+    for (int i = 0; i < layout_.nodes; ++i)
+        steep_[at(i)] = std::max(flows.mixing_slope[at(i)], fading * steep_[at(i)]);
+    for (int i = 0; i < layout_.nodes; ++i)
+        moles_[at(i)] = layout_.moles(std::max(x_[layout_.gas(i)], least_moles), i);
+    for (int r = 0; r < layout_.risers; ++r) {
+        if (for_long_steps_ && net_.any_mixing) look_ahead(r, *dxdt);
+        prepare_air(r);
+    }
     if (layout_.wet()) prepare_water();
 }
 
 void Linearisation::prepare_air(int r) {
-    const RiserNet& riser = net_.risers[at(r)];
-    for (int i = riser.first; i < riser.first + riser.count; ++i) {
-        moles_[at(i)] = layout_.moles(std::max(x_[layout_.gas(i)], least_moles), i);
-    }
-    for (int i = riser.first; i < riser.first + riser.count; ++i)
-        steep_[at(i)] = std::max(flows_->mixing_slope[at(i)], fading * steep_[at(i)]);
     transport(r, Rider::air, air_);
     air_.factorise(r);
 }
 
+/// Where air and nitrogen change places, what mixes between two cells may be many times what it is before a
+/// step is over. A Jacobian that knows costs no order.
+void Linearisation::look_ahead(int r, const State& dxdt) {
+    const RiserNet& riser = net_.risers[at(r)];
+    const int end = riser.first + riser.count;
+    const double size = 1.0 / (shift_ * ros34pw2().gamma);
+    // What mixes holds back what it changes.
+    std::vector<double>& held = work_;
+    for (int i = riser.first; i < end; ++i) held[at(i)] = moles_[at(i)] / size;
+    for (int i = riser.first + 1; i < end; ++i) {
+        held[at(i)] += steep_[at(i)];
+        held[at(net_.parent[at(i)])] += steep_[at(i)];
+    }
+    for (int i = riser.first; i < end; ++i) {
+        const double change = dxdt[layout_.air(i)] / held[at(i)];
+        ahead_[at(i)] = std::clamp(flows_->fraction[at(i)] + change, 0.0, 1.0);
+    }
+    const MixingBatch& batch = flows_->mixing_batch[at(r)];
+    batch.g_at(ahead_, room_, g_.data() + riser.first);
+    for (int k = 1; k < riser.count; ++k) {
+        const std::size_t i = at(riser.first + k);
+        const double now = batch.g(k);  // water may leave a part of it
+        if (g_[i] > now) steep_[i] += growth * (g_[i] / now - 1.0) * flows_->mixing[i];
+    }
+}
+
 Flows::Face Linearisation::face(int node) const {
-    if (net_.any_resolved) return flows_->face[at(node)];
-    return upwind(flows_->link[at(node)]);
+    const double flow = flows_->link[at(node)];
+    if (!net_.any_resolved) return upwind(flow);
+    Flows::Face by = flows_->face[at(node)];
+    if (!for_long_steps_) return by;
+    double& downstream = flow > 0.0 ? by.node : by.parent;
+    const double excess = positive(downstream - most_downstream);
+    downstream -= excess;
+    (flow > 0.0 ? by.parent : by.node) += excess;
+    return by;
 }
 
 void Linearisation::transport(int r, Rider rider, TreeMatrix& matrix) const {

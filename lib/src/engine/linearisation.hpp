@@ -21,7 +21,9 @@ class Linearisation {
     Linearisation& operator=(const Linearisation&) = delete;
 
     /// Takes J at state x, whose flows are given, and factorises shift I - J.
-    void prepare(const State& x, const Flows& flows, double shift);
+    /// @param dxdt there; with it J is such that a long step stays stable: mixing counts by what it is
+    /// becoming
+    void prepare(const State& x, const Flows& flows, double shift, const State* dxdt = nullptr);
     void solve(const State& rhs, State& u);
 
   protected:
@@ -60,6 +62,7 @@ class Linearisation {
     virtual bool gas_changes(int r, const State& u) = 0;
 
     void prepare_air(int r);
+    void look_ahead(int r, const State& dxdt);
     void solve_source_air(const State& rhs, State& u) const;
     void solve_air(int r, bool moves, const State& rhs, State& u);
     void add_moved_air(int r);
@@ -67,9 +70,11 @@ class Linearisation {
     Flows::Face face(int node) const;
 
     double source_air_diagonal_ = 1.0;
+    bool for_long_steps_ = false;
     TreeMatrix air_;
     std::vector<double> work_;
-    std::vector<double> steep_;  ///< slope of the mixing of each link, at most as much less than lately
+    std::vector<double> steep_;             ///< slope of the mixing of each link, or what it is becoming
+    std::vector<double> ahead_, g_, room_;  ///< compositions at the end of the step, and the mixing there
 };
 
 }  // namespace oxfade::engine

@@ -62,6 +62,7 @@ MixingBatch::MixingBatch(const Network& net, const RiserNet& riser) : net_(net),
         if (net.breathing[at(i)]) mixing.count = std::min(mixing.count, 1);
         add(mixing, net.parent[at(i)], i);
     }
+    nodes_of_riser_ = links_.size();
     for (const LoopLink& loop : riser.loops) add(loop.mixing, loop.first, loop.second);
 }
 
@@ -137,12 +138,24 @@ void MixingBatch::run(const std::vector<double>& fraction, bool with_slopes) {
     kernels_.mix(view_);
 }
 
+void MixingBatch::g_at(const std::vector<double>& fraction, std::vector<double>& room, double* g) const {
+    const std::size_t rows = at((view_.count + sweep_block - 1) / sweep_block * sweep_block);
+    room.assign(view_.speed, view_.speed + rows);
+    room.resize(2 * rows);
+    MixingView view = view_;
+    view.fraction = fraction.data();
+    view.with_slopes = false;
+    view.speed = room.data();
+    view.g = room.data() + rows;
+    kernels_.mix(view);
+    for (std::size_t i = 1; i < nodes_of_riser_; ++i) g[i] = g_of(links_[i], view.g);
+}
+
 Exchange MixingBatch::result(int which) const {
     const Link& link = links_[at(which)];
     if (link.count == 0) return {link.fixed, link.fixed, 0.0};
     const int k = link.first;
-    Exchange out{view_.g[k], 0.0, 0.0};
-    if (link.count == 2) out.g = 1.0 / (1.0 / view_.g[k] + 1.0 / view_.g[k + 1]);  // in series
+    Exchange out{g_of(link, view_.g), 0.0, 0.0};
     if (!view_.with_slopes) return out;
     out.slope = view_.slope[k];
     double by_contrast = view_.by_contrast[k];

@@ -46,17 +46,23 @@ class MixingBatch {
     /// @param fraction of air in each node of the network @param with_slopes whether anyone will look at them
     void run(const std::vector<double>& fraction, bool with_slopes);
     Exchange result(int link) const;
-    /// G of a link [mol/s], where nobody asked for slopes.
-    double g(int link) const {
-        const Link& l = links_[static_cast<std::size_t>(link)];
-        return l.count == 1 ? view_.g[l.first] : result(link).g;
-    }
+    /// What G would be at other compositions [mol/s], one for each node but the first of the riser; what
+    /// run() found stays. @param room to work in
+    void g_at(const std::vector<double>& fraction, std::vector<double>& room, double* g) const;
+    /// G of a link [mol/s], whether or not anybody asked for slopes.
+    double g(int link) const { return g_of(links_[static_cast<std::size_t>(link)], view_.g); }
 
   private:
     struct Link {
         int first = 0, count = 0;  ///< rows of the view
         double fixed = 0.0;        ///< [mol/s], where there are none
     };
+    /// @param g of all rows
+    static double g_of(const Link& link, const double* g) {
+        if (link.count == 0) return link.fixed;
+        const double first = g[link.first];
+        return link.count == 1 ? first : 1.0 / (1.0 / first + 1.0 / g[link.first + 1]);  // in series
+    }
     void add(const LinkMixing& mixing, int from, int to);
     void fill_row(int k, const LinkMixing::Piece& piece, double over_all);
     void fill_gas(int k, const MixingGas& gas);
@@ -68,6 +74,7 @@ class MixingBatch {
     std::vector<int> nodes_;
     std::vector<double> warming_;  ///< of each row, as LinkMixing
     std::vector<Link> links_;
+    std::size_t nodes_of_riser_ = 0;
     MixingGas gas_;
 };
 

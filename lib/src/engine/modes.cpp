@@ -2,7 +2,21 @@
 
 #include <fmt/format.h>
 
+#include <boost/container_hash/hash.hpp>
+
 namespace oxfade::engine {
+
+std::size_t number_of(const Modes& modes) {
+    std::size_t number = 0;
+    boost::hash_combine(number, static_cast<int>(modes.machine));
+    for (const RiserMode& riser : modes.risers) {
+        boost::hash_combine(number, static_cast<int>(riser.stage));
+        boost::hash_combine(number, static_cast<int>(riser.supply));
+    }
+    for (const VentMode& vent : modes.vents) boost::hash_combine(number, vent.passes());
+    for (const SealMode& seal : modes.seals) boost::hash_combine(number, static_cast<int>(seal.seal));
+    return number;
+}
 
 const char* to_string(Machine mode) {
     switch (mode) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <string>
 #include <vector>
 
@@ -39,6 +40,9 @@ struct Modes {
     std::vector<VentMode> vents;
     std::vector<SealMode> seals;
 };
+
+/// One for all modes that are alike but for memories.
+std::size_t number_of(const Modes& modes);
 
 const char* to_string(Machine mode);
 const char* to_string(Stage stage);

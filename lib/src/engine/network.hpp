@@ -237,7 +237,7 @@ struct Network {
     /// cutting them moves a result by some 1e-3; a front that passes from cell to cell would be followed to
     /// no avail.
     double composition_margin() const {
-        constexpr double where_resolved = 300.0;
+        constexpr double where_resolved = 3000.0;
         return any_resolved ? where_resolved : 1.0;
     }
     /// What an error of an air fraction is measured against at least; there half the target counts.

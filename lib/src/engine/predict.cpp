@@ -8,6 +8,7 @@
 #include "engine/assembly.hpp"
 #include "engine/mesh.hpp"
 #include "engine/resolution.hpp"
+#include "engine/side_by_side.hpp"
 #include "oxfade/outcome/findings.hpp"
 
 namespace oxfade::engine {
@@ -60,10 +61,15 @@ outcome::Outcome predict(const plant::Plant& plant, const Options& options) {
     std::unique_ptr<Simulation> simulation;
     do {
         chosen.refinement = refinement.value;
-        simulation.reset();
-        net = std::make_unique<Network>(build_network(plant, pressures_of(options), refinement.value));
-        simulation = std::make_unique<Simulation>(plant, *net, chosen);
-        simulation->run();
+        std::vector<Task> tasks{[&](const Options& own) {
+            simulation.reset();
+            net = std::make_unique<Network>(build_network(plant, pressures_of(own), own.refinement));
+            simulation = std::make_unique<Simulation>(plant, *net, own);
+            simulation->run();
+        }};
+        if (refinement.compared && refinement.half.risers.empty())
+            tasks.emplace_back([&](const Options& own) { compare_with_half(plant, own, refinement); });
+        side_by_side(chosen, tasks);
     } while (refine(plant, headline(plant, *net, *simulation), net->nodes(), refinement));
     outcome::Outcome out = assemble(plant, *net, *simulation);
     add_space_error(refinement, out);

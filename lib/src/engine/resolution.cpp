@@ -2,16 +2,20 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <numbers>
 
 #include "engine/assembly.hpp"
 #include "engine/mesh.hpp"
+#include "engine/side_by_side.hpp"
 #include "oxfade/gas/mixture.hpp"
 #include "oxfade/plant/leak_area.hpp"
 #include "plant/pipe_tree.hpp"
 
 namespace oxfade::engine {
 namespace {
+
+using What = outcome::Variation::What;
 
 /// Cells are enough when half of them move no time to target by more than this part, and no oxygen at the end
 /// that is above the target by more than this part of air's. Where cells are small, the scheme is of second
@@ -103,6 +107,27 @@ bool has_dead_ends(const plant::Plant& plant, const Options& options) {
     });
 }
 
+/// The plant with what nobody knows exactly otherwise.
+void list_variations(const plant::Plant& plant, const Options& options,
+                     const std::function<void(What, double, plant::Plant)>& add) {
+    if (leaks_are_spread(plant)) {
+        add(What::leaks_at_entry, 0.0, with_leaks_at(plant, true));
+        add(What::leaks_at_far_ends, 0.0, with_leaks_at(plant, false));
+    }
+    if (!has_dead_ends(plant, options)) return;
+    plant::Plant varied = plant;
+    for (const double factor : {0.5, 2.0}) {
+        varied.mixing.mouth = factor * plant.mixing.mouth;
+        if (varied.mixing.mouth != plant.mixing.mouth) add(What::mouth, varied.mixing.mouth, varied);
+    }
+    varied.mixing.mouth = plant.mixing.mouth;
+    if (!plant.mixing.buoyant) return;
+    for (const double change : {-1.0, 1.0}) {
+        varied.mixing.warm_end = plant.mixing.warm_end + change;
+        add(What::warm_end, varied.mixing.warm_end, varied);
+    }
+}
+
 }  // namespace
 
 Trial trial_at(const plant::Plant& plant, Options options, double refinement) {
@@ -117,11 +142,13 @@ Trial trial_at(const plant::Plant& plant, Options options, double refinement) {
 Refinement first_refinement(const plant::Plant& plant, const Options& options) {
     Refinement first;
     if (options.refinement > 0.0) first.value = options.refinement;
-    if (options.refinement > 0.0 || !has_resolved_pipes(plant)) return first;
-    first.compared = true;
-    first.half = trial_at(plant, options, 0.5);
-    first.half_cells = cells_at(plant, 0.5);
+    first.compared = options.refinement <= 0.0 && has_resolved_pipes(plant);
     return first;
+}
+
+void compare_with_half(const plant::Plant& plant, const Options& options, Refinement& refinement) {
+    refinement.half = trial_at(plant, options, 0.5 * refinement.value);
+    refinement.half_cells = cells_at(plant, 0.5 * refinement.value);
 }
 
 bool refine(const plant::Plant& plant, const Trial& run, int cells, Refinement& refinement) {
@@ -151,12 +178,28 @@ void add_space_error(const Refinement& refinement, outcome::Outcome& out) {
 
 void add_variations(const plant::Plant& plant, const Options& options, const Refinement& refinement,
                     outcome::Outcome& out) {
-    using What = outcome::Variation::What;
     if (out.resolution.cells * plant.duration > most_varied) return;
     const double half = 0.5 * refinement.value;
-    const Trial usual = refinement.compared ? refinement.half : trial_at(plant, options, half);
-    const auto add = [&](What what, double value, const plant::Plant& varied) {
-        const Trial run = trial_at(varied, options, half);
+    Trial usual = refinement.half;
+    struct Varied {
+        What what;
+        double value;
+        plant::Plant plant;
+        Trial run;
+    };
+    std::vector<Varied> list;
+    const auto add = [&](What what, double value, plant::Plant varied) {
+        list.push_back({what, value, std::move(varied), {}});
+    };
+    list_variations(plant, options, add);
+    if (list.empty()) return;
+    std::vector<Task> tasks;
+    if (!refinement.compared)
+        tasks.emplace_back([&](const Options& own) { usual = trial_at(plant, own, half); });
+    for (Varied& one : list)
+        tasks.emplace_back([&](const Options& own) { one.run = trial_at(one.plant, own, half); });
+    side_by_side(options, tasks);
+    for (const auto& [what, value, varied, run] : list) {
         outcome::Variation variation{what, value, {}};
         for (std::size_t r = 0; r < run.risers.size(); ++r) {
             const double scale = std::isnan(usual.risers[r].time_to_target) || !out.risers[r].time_to_target
@@ -166,22 +209,6 @@ void add_variations(const plant::Plant& plant, const Options& options, const Ref
             variation.time_to_target.push_back(time <= plant.duration ? std::optional(time) : std::nullopt);
         }
         out.variations.push_back(std::move(variation));
-    };
-    if (leaks_are_spread(plant)) {
-        add(What::leaks_at_entry, 0.0, with_leaks_at(plant, true));
-        add(What::leaks_at_far_ends, 0.0, with_leaks_at(plant, false));
-    }
-    if (!has_dead_ends(plant, options)) return;
-    plant::Plant varied = plant;
-    for (const double factor : {0.5, 2.0}) {
-        varied.mixing.mouth = factor * plant.mixing.mouth;
-        if (varied.mixing.mouth != plant.mixing.mouth) add(What::mouth, varied.mixing.mouth, varied);
-    }
-    varied.mixing.mouth = plant.mixing.mouth;
-    if (!plant.mixing.buoyant) return;
-    for (const double change : {-1.0, 1.0}) {
-        varied.mixing.warm_end = plant.mixing.warm_end + change;
-        add(What::warm_end, varied.mixing.warm_end, varied);
     }
 }
 

@@ -12,11 +12,13 @@ Trial trial_at(const plant::Plant& plant, Options options, double refinement);
 struct Refinement {
     double value = 1.0;
     bool compared = false;
-    Trial half;  ///< at half of it, where compared
+    Trial half;  ///< at half of it, where compared; empty until then
     int half_cells = 0;
 };
-/// The one to begin with: as Options::refinement says, or the usual one and a run at half of it.
+/// The one to begin with: as Options::refinement says, or the usual one, to be compared with half of it.
 Refinement first_refinement(const plant::Plant& plant, const Options& options);
+/// Runs at half of the refinement.
+void compare_with_half(const plant::Plant& plant, const Options& options, Refinement& refinement);
 /// Whether to run again at twice the refinement, which is then set, after what a run at this one gave.
 bool refine(const plant::Plant& plant, const Trial& run, int cells, Refinement& refinement);
 

@@ -26,7 +26,7 @@ const RosenbrockTable& ros34pw2();
 /// be linearised:
 ///     void rates(double t, const State& x, State& dxdt);
 ///     const State* slope_in_time(double t, const State& x, const State& dxdt, double dt);  // df/dt, or null
-///     void prepare(const State& x, double shift);     // factorise shift I - J(x)
+///     void prepare(const State& x, const State& dxdt, double shift);  // factorise shift I - J(x)
 ///     void solve(const State& rhs, State& u);         // (shift I - J) u = rhs
 class RosenbrockStepper {
   public:
@@ -58,7 +58,7 @@ class RosenbrockStepper {
         const RosenbrockTable& t = ros34pw2();
         const state_type* slope = system.slope_in_time(time, x, dxdt, dt);
         for (auto* v : {&at_, &rhs_, &out, &error}) v->resize(x.size());
-        system.prepare(x, 1.0 / (dt * t.gamma));
+        system.prepare(x, dxdt, 1.0 / (dt * t.gamma));
         for (std::size_t i = 0; i < stages; ++i) {
             if (i == 0) {
                 rhs_ = dxdt;

@@ -258,6 +258,7 @@ void Simulation::settle() {
     switches_.settle(x_, time_);
     if (switches_.changes() != before) {
         ++effort_.events;
+        if (net_.any_resolved) control_.turn(number_of(dynamics_->modes()));
         guard_against_flipping();
         watch_pressures();  // a fill that has just ended counts from the pressure it reached
     }

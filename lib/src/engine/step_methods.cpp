@@ -37,13 +37,15 @@ class LinearlyImplicit : public StepMethod {
         /// where the temperature goes.
         const State* slope_in_time(double t, const State& x, const State& dxdt, double dt) {
             if (!dynamics.network().moving) return nullptr;
-            constexpr double part = 0.125;
+            constexpr double part = 0.01;
             slope.resize(x.size());
             dynamics.rates(t + part * dt, x, slope, scratch);
             slope = (slope - dxdt) / (part * dt);
             return &slope;
         }
-        void prepare(const State& x, double shift) { linear->prepare(x, *flows_at_start, shift); }
+        void prepare(const State& x, const State& dxdt, double shift) {
+            linear->prepare(x, *flows_at_start, shift, &dxdt);
+        }
         void solve(const State& rhs, State& u) { linear->solve(rhs, u); }
     };
     System system_;

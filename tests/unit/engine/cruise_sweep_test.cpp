@@ -109,7 +109,7 @@ struct Written {
                                                 double) {
         return nullptr;
     }
-    void prepare(const Eigen::VectorXd& x, double shift) {
+    void prepare(const Eigen::VectorXd& x, const Eigen::VectorXd& /*dxdt*/, double shift) {
         flows(x);
         factor = Eigen::MatrixXd::Identity(x.size(), x.size()) * shift;
         const auto add = [&](int row, int column, double value) { factor(row, column) -= value; };
@@ -147,7 +147,7 @@ TEST_P(CruiseSweeps, EveryInstructionSetIsTheMethodWrittenOut) {
         Bed bed(GetParam());
         engine::CruiseSweep sweep(bed.net, 1e-2, *kernels);
         sweep.lay_out(bed.view, bed.vent_part);
-        sweep.take(bed.view);
+        sweep.take(bed.view, {});
         const engine::CruiseSurvey survey = sweep.start(bed.view);
         system.flows(system.state());
         EXPECT_NEAR(bed.view.supply[0], system.supply, 1e-15);
@@ -175,7 +175,7 @@ TEST_P(CruiseSweeps, WhatIsAtRestStaysAsItIs) {
     const std::vector<double> before(bed.view.z, bed.view.z + bed.nodes);
     engine::CruiseSweep sweep(bed.net, 1e-6, engine::best_kernels());
     sweep.lay_out(bed.view, bed.vent_part);
-    sweep.take(bed.view);
+    sweep.take(bed.view, {});
     std::vector<double> exposure(stride, 0.0), moles(stride, 1.0);
     double time = 0.0;
     for (int k = 0; k < 5; ++k) {
@@ -196,7 +196,7 @@ TEST(CruiseSweep, NodesThatMayCrossTheTargetAreNamed) {
     bed.net.target_air = 0.5;
     engine::CruiseSweep sweep(bed.net, 1e-6, engine::best_kernels());
     sweep.lay_out(bed.view, bed.vent_part);
-    sweep.take(bed.view);
+    sweep.take(bed.view, {});
     std::vector<double> exposure(stride, 0.0), moles(stride, 1.0);
     std::vector<bool> named(static_cast<std::size_t>(bed.nodes), false);
     for (int k = 0; k < 20000; ++k) {

@@ -34,8 +34,12 @@ struct Options {
     /// place of one pressure a riser: for checking that, and for very long small pipe. Needs bore and length
     /// of every pipe; slower. Supplies and pressure-cycle vents then act on the pressure where gas enters.
     bool resolve_friction = false;
+    /// Threads at most, for the run itself, the one with half of its cells and those of `vary`; 0: one a
+    /// core. The results are the same bytes whatever it is.
+    unsigned threads = 0;
     long max_steps = 200'000'000;  ///< gives up with a ComputationError beyond
-    /// Called now and then with the simulated time [s]; return false to stop with a ComputationError.
+    /// Called now and then with the simulated time [s], by the calling thread; return false to stop with a
+    /// ComputationError.
     std::function<bool(double)> progress;
 };
 
