@@ -1,5 +1,5 @@
 # Builds oxfade as a shared library in a folder of the consumer's project, runs that, then installs the library and
-# runs the consumer against the installed one. The compiler cache, if there is one, has seen most of it before.
+# runs the consumer against the installed one.
 set(build "${OXFADE_BUILD}/consumer-shared")
 set(prefix "${OXFADE_BUILD}/consumer-shared-install")
 file(REMOVE_RECURSE "${build}" "${prefix}" "${build}-package")
@@ -8,7 +8,7 @@ include("${CMAKE_CURRENT_LIST_DIR}/run.cmake")
 run(${CMAKE_COMMAND} -S ${OXFADE_SOURCE}/tests/consumer -B ${build} -G ${GENERATOR} -DCMAKE_CXX_COMPILER=${CXX}
     -DOXFADE_FOLDER=${OXFADE_SOURCE} -DBUILD_SHARED_LIBS=ON -DCMAKE_BUILD_TYPE=${BUILD_TYPE}
     -DCMAKE_CXX_COMPILER_LAUNCHER=${LAUNCHER} -DCMAKE_INSTALL_LIBDIR=lib
-    -DOXFADE_DEVELOPER=ON -DOXFADE_BUILD_TESTS=OFF -DOXFADE_BUILD_BENCHMARKS=OFF)  # flags that the cache knows
+    -DCMAKE_COMPILE_WARNING_AS_ERROR=ON)
 run(${CMAKE_COMMAND} --build ${build})
 expect_filled(${build}/consumer)
 if(EXISTS "${build}/oxfade/apps")

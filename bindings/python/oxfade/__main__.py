@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import json
 import pathlib
 import sys
 from typing import Dict, List, Optional
@@ -69,6 +70,9 @@ def _keys(settings: List[str]) -> Dict[str, str]:
 def _written(given: argparse.Namespace, report: str, document: str) -> None:
     if given.json == "-":
         print(document, end="")
+        for message in json.loads(document)["messages"]:
+            said = (message["level"], message["where"], message["text"])
+            print(": ".join(part for part in said if part), file=sys.stderr)
         return
     print(report, end="")
     if given.json:

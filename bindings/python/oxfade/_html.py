@@ -67,9 +67,14 @@ def of_ensemble(ensemble: Ensemble) -> str:
 
 
 def of_study(study: Study) -> str:
-    """Its table, or the report where there is none."""
-    single = [(f.name, getattr(study, f.name)) for f in fields(study) if not f.name.startswith("_")]
-    rows = [(name, value) for name, value in single if value is None or isinstance(value, (bool, int, float, str))]
-    report = html.escape(study.report())
+    """Its numbers, a row for each thing that has a name where there are such, and the report."""
+    held = [(f.name, getattr(study, f.name)) for f in fields(study) if not f.name.startswith("_")]
+    rows = [(name, value) for name, value in held if value is None or isinstance(value, (bool, int, float, str))]
     head = table(type(study).__name__, ("", ""), rows) if rows else ""
+    names = dict(held).get("names", ())
+    columns = [(name, value) for name, value in held if getattr(value, "shape", None) == (len(names),)]
+    if names and columns:
+        each = zip(names, *(value.tolist() for _, value in columns))
+        head += table(type(study).__name__, ["", *(name for name, _ in columns)], each)
+    report = html.escape(study.report())
     return f"{head}<details open><summary>report</summary><pre>{report}</pre></details>"
