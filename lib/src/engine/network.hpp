@@ -240,6 +240,12 @@ struct Network {
         constexpr double where_resolved = 3000.0;
         return any_resolved ? where_resolved : 1.0;
     }
+    /// The same for pressures. Where temperatures move, receiver and riser may stand within 1e-5 of each
+    /// other.
+    double pressure_margin() const {
+        constexpr double where_resolved = 10.0;
+        return any_resolved && !moving ? where_resolved : 1.0;
+    }
     /// What an error of an air fraction is measured against at least; there half the target counts.
     double composition_floor() const {
         const double floor = gases.composition_floor();

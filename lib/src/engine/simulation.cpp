@@ -158,9 +158,10 @@ double Simulation::error_norm(const State& error) const {
     };
     const double floor = net_.composition_floor(), margin = net_.composition_margin();
     const double source = std::max(std::abs(dense_.x1[Layout::source]), 1e-12);
-    look(error[Layout::source], source);
+    look(error[Layout::source], net_.pressure_margin() * source);
     look(error[Layout::source_air], std::abs(dense_.x1[Layout::source_air]) + floor * source);
-    for (int i = 2; i < 2 + layout.vessels; ++i) look(error[i], std::max(std::abs(dense_.x1[i]), 1e-12));
+    for (int i = 2; i < 2 + layout.vessels; ++i)
+        look(error[i], net_.pressure_margin() * std::max(std::abs(dense_.x1[i]), 1e-12));
     for (int i = 0; i < layout.nodes; ++i) {
         const double own = std::max(std::abs(layout.moles(dense_.x1, i)), 1e-12 * layout.part(i));
         look(error[layout.air(i)], margin * (std::abs(dense_.x1[layout.air(i)]) + floor * own));
