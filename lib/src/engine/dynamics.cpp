@@ -28,7 +28,7 @@ double air_flux(double flow, double lean, double g, double from, double to) {
 Dynamics::Dynamics(const Network& network) : net_(network), layout_(network) {
     vent_area_.assign(at(layout_.nodes), 0.0);
     source_thermal_.temperature = net_.temperature;
-    for (const RiserNet& riser : net_.risers) thermal_.push_back({riser.temperature});
+    for (const RiserNet& riser : net_.risers) thermal_.push_back(with_transport({riser.temperature}));
     enter(0.0);
     Modes modes;
     modes.machine = net_.source.kind == SourceKind::cylinders ? Machine::delivering : Machine::off;
@@ -107,7 +107,7 @@ void Dynamics::warm(double time, Flows& flows) const {
     };
     flows.source_thermal = thermal(net_.course, net_.temperature);
     for (std::size_t r = 0; r < net_.risers.size(); ++r) {
-        flows.thermal[r] = thermal(net_.risers[r].course, net_.risers[r].temperature);
+        flows.thermal[r] = with_transport(thermal(net_.risers[r].course, net_.risers[r].temperature));
     }
 }
 
@@ -197,12 +197,19 @@ void Dynamics::supply_of(const State& x, int r, Flows& flows) const {
         factor * d.slope_downstream * (riser.pressure_per_mole * flows.thermal[at(r)].warmth);
 }
 
-MixingGas Dynamics::mixing_gas(double pressure, double temperature) const {
+Thermal Dynamics::with_transport(Thermal thermal) const {
+    if (!net_.any_mixing) return thermal;
+    thermal.diffusivity = gas::diffusivity_times_pressure(thermal.temperature);
+    thermal.viscosity = gas::viscosity(net_.gases.product, thermal.temperature);
+    return thermal;
+}
+
+MixingGas Dynamics::mixing_gas(double pressure, const Thermal& thermal) const {
     MixingGas gas;
-    gas.density = std::max(pressure, 1.0) / (gas::gas_constant * temperature);
-    gas.temperature = temperature;
-    gas.diffusivity = gas::diffusivity_times_pressure(temperature) / std::max(pressure, 1.0);
-    gas.viscosity = gas::viscosity(net_.gases.product, temperature) / gas.density;
+    gas.density = std::max(pressure, 1.0) / (gas::gas_constant * thermal.temperature);
+    gas.temperature = thermal.temperature;
+    gas.diffusivity = thermal.diffusivity / std::max(pressure, 1.0);
+    gas.viscosity = thermal.viscosity / gas.density;
     return gas;
 }
 

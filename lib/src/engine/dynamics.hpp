@@ -119,7 +119,9 @@ class Dynamics {
   protected:
     Dynamics(const Dynamics&) = default;
 
-    MixingGas mixing_gas(double pressure, double temperature) const;
+    MixingGas mixing_gas(double pressure, const Thermal& thermal) const;
+    /// With what mixing depends on, where anything mixes.
+    Thermal with_transport(Thermal thermal) const;
     /// Has the riser's batch compute the mixing, gas and other than tree flows being given.
     void mix(int r, Flows& flows) const;
     /// Supply through an open passage, and its slopes; shut, nothing.

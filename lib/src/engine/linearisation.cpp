@@ -33,6 +33,7 @@ Linearisation::Linearisation(const Dynamics& dynamics)
     }
     for (auto* v : {&out_change_, &link_change_, &relative_, &moles_, &work_, &steep_, &ahead_, &g_})
         v->assign(at(layout_.nodes), 0.0);
+    faces_.resize(at(layout_.nodes));
     supply_change_.assign(net_.risers.size(), 0.0);
     std::size_t most_loops = 0;
     for (const RiserNet& riser : net_.risers) most_loops = std::max(most_loops, riser.loops.size());
@@ -56,6 +57,7 @@ void Linearisation::prepare(const State& x, const Flows& flows, double shift, co
         steep_[at(i)] = std::max(flows.mixing_slope[at(i)], fading * steep_[at(i)]);
     for (int i = 0; i < layout_.nodes; ++i)
         moles_[at(i)] = layout_.moles(std::max(x_[layout_.gas(i)], least_moles), i);
+    for (int i = 0; i < layout_.nodes; ++i) faces_[at(i)] = face(i);
     for (int r = 0; r < layout_.risers; ++r) {
         if (for_long_steps_ && net_.any_mixing) look_ahead(r, *dxdt);
         prepare_air(r);
@@ -117,7 +119,7 @@ void Linearisation::transport(int r, Rider rider, TreeMatrix& matrix) const {
         const double flow = flows_->link[at(i)];
         const double g = air ? steep_[at(i)] : flows_->mixing[at(i)];
         const double skew = air ? flows_->mixing_skew[at(i)] : 0.0;
-        const Flows::Face by = air ? face(i) : upwind(flow);
+        const Flows::Face by = air ? faces_[at(i)] : upwind(flow);
         matrix.down[at(i)] = (flow * by.parent + g - skew) / moles_[at(net_.parent[at(i)])];
         matrix.up[at(i)] = (g - flow * by.node + skew) / moles_[at(i)];
         if (matrix.far.empty()) continue;
@@ -180,7 +182,7 @@ void Linearisation::add_moved_air(int r) {
     for (int i = riser.first + 1; i < end; ++i) {
         const int p = net_.parent[at(i)];
         const double flow = flows_->link[at(i)], here = thinner(i), there = thinner(p);
-        const Flows::Face by = face(i);
+        const Flows::Face& by = faces_[at(i)];
         double carried_thinner = by.parent * there + by.node * here;
         if (by.far_node >= 0) carried_thinner += by.far * thinner(by.far_node);
         const double z = carried(flow, flows_->lean[at(i)], flows_->fraction[at(p)], flows_->fraction[at(i)]);

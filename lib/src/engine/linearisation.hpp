@@ -72,6 +72,7 @@ class Linearisation {
     double source_air_diagonal_ = 1.0;
     bool for_long_steps_ = false;
     TreeMatrix air_;
+    std::vector<Flows::Face> faces_;
     std::vector<double> work_;
     std::vector<double> steep_;             ///< slope of the mixing of each link, or what it is becoming
     std::vector<double> ahead_, g_, room_;  ///< compositions at the end of the step, and the mixing there

@@ -109,7 +109,13 @@ void MixingBatch::add(const LinkMixing& mixing, int from, int to) {
 void MixingBatch::set_gas(const MixingGas& gas) {
     if (gas == gas_) return;
     gas_ = gas;
-    for (int k = 0; k < view_.count; ++k) fill_gas(k, gas);
+    const auto fill = [this](double* row, double value) { std::fill_n(row, view_.count, value); };
+    fill(view_.density, gas.density);
+    fill(view_.inverse_density, 1.0 / gas.density);
+    fill(view_.diffusivity, gas.diffusivity);
+    fill(view_.inverse_diffusivity, 1.0 / gas.diffusivity);
+    fill(view_.viscosity, gas.viscosity);
+    for (int k = 0; k < view_.count; ++k) view_.expansion[k] = warming_[at(k)] / gas.temperature;
 }
 
 void MixingBatch::set_gas(int which, const MixingGas& gas, double other) {

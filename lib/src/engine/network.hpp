@@ -117,6 +117,8 @@ struct Thermal {
     double temperature = 0.0;  ///< [K]
     double warmth = 1.0;       ///< over the mean; exactly 1 where it never changes
     double cooling = 0.0;      ///< relative rate of falling [1/s]
+    double diffusivity = 0.0;  ///< of air in the product, times the pressure [m2 Pa/s]
+    double viscosity = 0.0;    ///< of the product [Pa s]
 };
 
 /// A dead end whose cells move with their gas as the pressure swings, but for some at its mouth, which take

@@ -96,7 +96,7 @@ void ResolvedDynamics::mixing_of(const State& x, int r, Flows& flows) const {
     MixingBatch& batch = flows.mixing_batch[at(r)];
     const auto set_gas = [&](int link, int a, int b) {
         const double middle = 0.5 * (pressure(x, a, flows) + pressure(x, b, flows));
-        batch.set_gas(link, mixing_gas(middle, thermal(flows, a).temperature));
+        batch.set_gas(link, mixing_gas(middle, thermal(flows, a)));
     };
     for (int i = riser.first + 1; i < riser.first + riser.count; ++i) {
         set_gas(i - riser.first, network().parent[at(i)], i);

@@ -145,7 +145,7 @@ void UniformDynamics::mixing_of(int r, Flows& flows) const {
         return;
     }
     MixingBatch& batch = flows.mixing_batch[at(r)];
-    const MixingGas gas = mixing_gas(flows.risers[at(r)].pressure, flows.thermal[at(r)].temperature);
+    const MixingGas gas = mixing_gas(flows.risers[at(r)].pressure, flows.thermal[at(r)]);
     batch.set_gas(gas);
     for (int k = 1; k < riser.count; ++k) batch.set_flow(k, flows.link[at(riser.first + k)]);
     for (const BreathingLine& line : riser.lines) breathe_line(line, r, gas, flows);

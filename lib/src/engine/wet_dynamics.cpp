@@ -325,7 +325,7 @@ void WetDynamics::mixing_of(int r, Flows& flows) const {
     };
     std::vector<MixingGas> gases;
     for (int z = zone_begin(r); z < zone_end(r); ++z)
-        gases.push_back(mixing_gas(flows.water.pressure[at(z)], flows.thermal[at(r)].temperature));
+        gases.push_back(mixing_gas(flows.water.pressure[at(z)], flows.thermal[at(r)]));
     const auto gas_at = [&](int node) { return gases[at(net.zone_of[at(node)] - zone_begin(r))]; };
     MixingBatch& batch = flows.mixing_batch[at(r)];
     for (int i = riser.first + 1; i < riser.first + riser.count; ++i) {
