@@ -33,6 +33,9 @@ inline constexpr bool takes_unit_texts =
 /// does not know the air pressure at the site.
 py::object in_si(const std::string& attribute, py::handle value);
 
+/// A text as Python's repr has it.
+inline std::string quoted(const std::string& text) { return py::cast<std::string>(py::repr(py::str(text))); }
+
 /// A default as it stands in a signature: the value where it is a plain one, `...` elsewhere.
 std::string default_text(const std::function<py::object()>& get);
 

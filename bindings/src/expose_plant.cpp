@@ -3,6 +3,7 @@
 #include <fstream>
 #include <iterator>
 
+#include "convert.hpp"
 #include "describe/plant.hpp"
 #include "expose.hpp"
 #include "message_view.hpp"
@@ -191,9 +192,8 @@ void add_views(py::class_<Model>& cls) {
         return py::module_::import("oxfade._html").attr("of_plant")(self);
     });
     cls.def("__repr__", [](const Model& m) {
-        return "<Plant " + py::cast<std::string>(py::repr(py::str(m.plant.title))) + ": " +
-               std::to_string(m.plant.risers.size()) + " risers, " + report::format_time(m.plant.duration) +
-               ">";
+        return "<Plant " + quoted(m.plant.title) + ": " + std::to_string(m.plant.risers.size()) +
+               " risers, " + report::format_time(m.plant.duration) + ">";
     });
 }
 

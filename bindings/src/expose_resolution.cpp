@@ -1,6 +1,7 @@
 #include <array>
 
 #include "arrays.hpp"
+#include "convert.hpp"
 #include "oxfade/report/units.hpp"
 #include "pickling.hpp"
 #include "run_docs.hpp"
@@ -34,8 +35,8 @@ void expose_readings(py::module_& module) {
     add<ReadingView>(cls, "time_to_target_s", &R::time_to_target,
                      "When it reads the target to stay [s]; None when below at the end.");
     cls.def("__repr__", [](const ReadingView& r) {
-        return "<ReadingRun " + py::cast<std::string>(py::repr(py::str((*r).name))) + ": " +
-               report::format_percent((*r).oxygen) + " oxygen at the end>";
+        return "<ReadingRun " + quoted((*r).name) + ": " + report::format_percent((*r).oxygen) +
+               " oxygen at the end>";
     });
     cls.def("__reduce__",
             [](const ReadingView& r) { return reduce_to(py::cast(r.riser), "reading", (*r).name); });

@@ -21,8 +21,6 @@ namespace {
 using RunPointer = std::shared_ptr<Run>;
 using Numbers = std::optional<double>;
 
-std::string quoted(const std::string& name) { return py::cast<std::string>(py::repr(py::str(name))); }
-
 /// "target after 20.5 d", or what is wrong.
 std::string verdict_of(const outcome::RiserOutcome& riser) {
     if (riser.time_to_target) return "target after " + report::format_time(*riser.time_to_target);

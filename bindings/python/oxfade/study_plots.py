@@ -8,6 +8,7 @@ import numpy as np
 
 from .errors import input_error
 from .plots import COLOURS, FAINT, GOAL, INK, look, plain_days, say_inside, shown_once
+from .studies.base import system_of
 
 if TYPE_CHECKING:
     from .studies import Comparison, Fit, Sizing, Sweep
@@ -52,10 +53,7 @@ def in_us(study: Study, units: Optional[str]) -> bool:
     InputError
         For another system of units.
     """
-    chosen = units or study._texts["units"]
-    if chosen not in ("si", "us"):
-        raise input_error("units", chosen, "there is no such system of units", "'si' or 'us'")
-    return bool(chosen == "us")
+    return system_of(study._texts, units) == "us"
 
 
 def plot_comparison(comparison: Comparison, *, ax: Any = None, measure: str = "time_to_target_s", units: Optional[str] = None) -> Any:

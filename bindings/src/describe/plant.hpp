@@ -37,8 +37,7 @@ void describe_plant(Visit&& visit, Part part) {
     visit(
         "start", [part](auto& p) -> auto& { return part(p).start; },
         "str: local date and time of the start of the run, such as '2026-03-02T08:00'; empty if not said. "
-        "Dates "
-        "of readings count from it.",
+        "Dates of readings count from it.",
         Need::optional);
 }
 

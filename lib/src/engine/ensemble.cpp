@@ -9,6 +9,7 @@
 
 #include "engine/assembly.hpp"
 #include "engine/lane_ensemble.hpp"
+#include "engine/side_by_side.hpp"
 #include "engine/simulation.hpp"
 
 namespace oxfade::engine {
@@ -34,8 +35,7 @@ class Crew {
     }
 
     std::vector<Trial> run() {
-        const std::size_t cores = std::max(1U, std::thread::hardware_concurrency());
-        const std::size_t wanted = options_.threads > 0 ? options_.threads : cores;
+        const std::size_t wanted = threads_for(options_.threads);
         chunk_ = std::clamp(trials_.size() / (wanted * shares_each), least_together, most_together);
         const std::size_t useful = std::max<std::size_t>(1, (trials_.size() + chunk_ - 1) / chunk_);
         std::vector<std::jthread> helpers;

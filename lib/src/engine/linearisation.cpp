@@ -53,21 +53,17 @@ void Linearisation::prepare(const State& x, const Flows& flows, double shift, co
     for (const Flows::OfRiser& f : flows.risers) drawn += f.supply;
     source_air_diagonal_ = shift + drawn / std::max(x[Layout::source], least_moles);
     prepare_gas();
-    for (int i = 0; i < layout_.nodes; ++i)
+    for (int i = 0; i < layout_.nodes; ++i) {
         steep_[at(i)] = std::max(flows.mixing_slope[at(i)], fading * steep_[at(i)]);
-    for (int i = 0; i < layout_.nodes; ++i)
         moles_[at(i)] = layout_.moles(std::max(x_[layout_.gas(i)], least_moles), i);
-    for (int i = 0; i < layout_.nodes; ++i) faces_[at(i)] = face(i);
+        faces_[at(i)] = face(i);
+    }
     for (int r = 0; r < layout_.risers; ++r) {
         if (for_long_steps_ && net_.any_mixing) look_ahead(r, *dxdt);
-        prepare_air(r);
+        transport(r, Rider::air, air_);
+        air_.factorise(r);
     }
     if (layout_.wet()) prepare_water();
-}
-
-void Linearisation::prepare_air(int r) {
-    transport(r, Rider::air, air_);
-    air_.factorise(r);
 }
 
 /// Where air and nitrogen change places, what mixes between two cells may be many times what it is before a

@@ -61,7 +61,6 @@ class Linearisation {
     /// False where none of a riser's gas moves: then the changes are not filled in.
     virtual bool gas_changes(int r, const State& u) = 0;
 
-    void prepare_air(int r);
     void look_ahead(int r, const State& dxdt);
     void solve_source_air(const State& rhs, State& u) const;
     void solve_air(int r, bool moves, const State& rhs, State& u);

@@ -52,10 +52,8 @@ MixingBatch::MixingBatch(const Network& net, const RiserNet& riser) : net_(net),
     for (const Nodes row : nodes) point_to(view_, row, node, most);
     warming_.assign(at(most), 0.0);
     // Rows that fill up the last eight have to make sense: a pipe too narrow for anything to flow.
-    for (int k = 0; k < most; ++k) {
-        fill_row(k, {1.0, 1.0, 1e-3, 0.0, 1.0}, 1.0);
-        fill_gas(k, {1.0, 1.0, 1.0, 1.0});
-    }
+    for (int k = 0; k < most; ++k) fill_row(k, {1.0, 1.0, 1e-3, 0.0, 1.0}, 1.0);
+    fill_gas(0, most, {1.0, 1.0, 1.0, 1.0});
     links_.emplace_back();
     for (int i = riser.first + 1; i < riser.first + riser.count; ++i) {
         LinkMixing mixing = net.mixing[at(i)];
@@ -77,13 +75,14 @@ void MixingBatch::fill_row(int k, const LinkMixing::Piece& piece, double over_al
     view_.cosine[k] = piece.cosine;
 }
 
-void MixingBatch::fill_gas(int k, const MixingGas& gas) {
-    view_.density[k] = gas.density;
-    view_.inverse_density[k] = 1.0 / gas.density;
-    view_.diffusivity[k] = gas.diffusivity;
-    view_.inverse_diffusivity[k] = 1.0 / gas.diffusivity;
-    view_.viscosity[k] = gas.viscosity;
-    view_.expansion[k] = warming_[at(k)] / gas.temperature;
+void MixingBatch::fill_gas(int first, int count, const MixingGas& gas) {
+    const auto fill = [&](double* row, double value) { std::fill_n(row + first, count, value); };
+    fill(view_.density, gas.density);
+    fill(view_.inverse_density, 1.0 / gas.density);
+    fill(view_.diffusivity, gas.diffusivity);
+    fill(view_.inverse_diffusivity, 1.0 / gas.diffusivity);
+    fill(view_.viscosity, gas.viscosity);
+    for (int k = first; k < first + count; ++k) view_.expansion[k] = warming_[at(k)] / gas.temperature;
 }
 
 void MixingBatch::add(const LinkMixing& mixing, int from, int to) {
@@ -109,21 +108,13 @@ void MixingBatch::add(const LinkMixing& mixing, int from, int to) {
 void MixingBatch::set_gas(const MixingGas& gas) {
     if (gas == gas_) return;
     gas_ = gas;
-    const auto fill = [this](double* row, double value) { std::fill_n(row, view_.count, value); };
-    fill(view_.density, gas.density);
-    fill(view_.inverse_density, 1.0 / gas.density);
-    fill(view_.diffusivity, gas.diffusivity);
-    fill(view_.inverse_diffusivity, 1.0 / gas.diffusivity);
-    fill(view_.viscosity, gas.viscosity);
-    for (int k = 0; k < view_.count; ++k) view_.expansion[k] = warming_[at(k)] / gas.temperature;
+    fill_gas(0, view_.count, gas);
 }
 
 void MixingBatch::set_gas(int which, const MixingGas& gas, double other) {
     const Link& link = links_[at(which)];
-    for (int k = link.first; k < link.first + link.count; ++k) {
-        fill_gas(k, gas);
-        view_.other[k] = other;
-    }
+    fill_gas(link.first, link.count, gas);
+    std::fill_n(view_.other + link.first, link.count, other);
 }
 
 void MixingBatch::set_piece(int which, const LinkMixing::Piece& piece) {

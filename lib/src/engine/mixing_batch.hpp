@@ -65,7 +65,7 @@ class MixingBatch {
     }
     void add(const LinkMixing& mixing, int from, int to);
     void fill_row(int k, const LinkMixing::Piece& piece, double over_all);
-    void fill_gas(int k, const MixingGas& gas);
+    void fill_gas(int first, int count, const MixingGas& gas);
 
     const Network& net_;
     const Kernels& kernels_;

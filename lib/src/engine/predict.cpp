@@ -23,14 +23,10 @@ bool water_is_a_reason(const outcome::Outcome& out) {
 }
 
 /// Runs the plant without its low points, to say what draining them would give.
-void compare_without_water(const plant::Plant& plant, Options options, outcome::Outcome& out) {
+void compare_without_water(const plant::Plant& plant, const Options& options, outcome::Outcome& out) {
     plant::Plant dry_plant = plant;
     for (plant::Riser& riser : dry_plant.risers) riser.low_points.clear();
-    options.history_points = 0;
-    const Network net = build_network(dry_plant, pressures_of(options), options.refinement);
-    Simulation simulation(dry_plant, net, options);
-    simulation.run();
-    const Trial dry = headline(dry_plant, net, simulation);
+    const Trial dry = trial_at(dry_plant, options, options.refinement);
     for (std::size_t r = 0; r < out.risers.size(); ++r) {
         const RiserHeadline& riser = dry.risers[r];
         if (!std::isnan(riser.time_to_target)) out.risers[r].time_without_water = riser.time_to_target;

@@ -19,11 +19,10 @@ class Party {
     }
 
     void work() {
-        const std::size_t cores = std::max(1U, std::thread::hardware_concurrency());
-        const std::size_t wanted = own_.threads > 0 ? own_.threads : cores;
+        const std::size_t most = std::min(threads_for(own_.threads), tasks_.size());
         {
             std::vector<std::jthread> helpers;
-            for (std::size_t k = 1; k < std::min(wanted, tasks_.size()); ++k)
+            for (std::size_t k = 1; k < most; ++k)
                 helpers.emplace_back([this] { take(next_.fetch_add(1), helpers_); });
             take(0, own_);
         }
@@ -47,6 +46,10 @@ class Party {
 };
 
 }  // namespace
+
+std::size_t threads_for(unsigned asked) {
+    return asked > 0 ? asked : std::max(1U, std::thread::hardware_concurrency());
+}
 
 void side_by_side(const Options& options, const std::vector<Task>& tasks) { Party(options, tasks).work(); }
 

@@ -1,11 +1,15 @@
 #pragma once
 
+#include <cstddef>
 #include <functional>
 #include <vector>
 
 #include "oxfade/engine/predict.hpp"
 
 namespace oxfade::engine {
+
+/// How many threads to take where so many were asked for; 0: one a core.
+std::size_t threads_for(unsigned asked);
 
 /// A run with the options given, which differ from those of the others in whom they report to.
 using Task = std::function<void(const Options&)>;

@@ -156,8 +156,8 @@ std::string compare_text(const study::Comparison& comparison, const Units& units
         write_table(page, comparison, first, units);
     page.paragraph(
         "Best means least by more than 0.1 %, among those that meet the target if any does. ! marks a fill "
-        "over "
-        "its limit. Oxygen exposure: its partial pressure over the run, relative to the same piping on air.",
+        "over its limit. Oxygen exposure: its partial pressure over the run, relative to the same piping on "
+        "air.",
         2);
     if (const std::string errors = space_errors(comparison); !errors.empty()) page.paragraph(errors, 2);
     page.blank();

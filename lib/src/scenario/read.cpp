@@ -2,14 +2,13 @@
 
 #include <fmt/format.h>
 
-#include <cerrno>
-#include <fstream>
 #include <locale>
 #include <sstream>
 #include <system_error>
 #include <utility>
 
 #include "oxfade/gas/constants.hpp"
+#include "scenario/file_text.hpp"
 #include "scenario/read_tree.hpp"
 #include "scenario/readers.hpp"
 #include "text/date.hpp"
@@ -102,17 +101,7 @@ std::string contents(const std::filesystem::path& file) {
     if (std::filesystem::is_directory(file, error)) {
         throw FileError(fmt::format("{} is a directory, a scenario file is wanted", file.string()));
     }
-    errno = 0;
-    std::ifstream in(file, std::ios::binary);
-    if (!in) {
-        throw FileError(fmt::format("'{}' cannot be opened for reading: {}", file.string(),
-                                    std::generic_category().message(errno)));
-    }
-    std::string text(largest_file + 1, '\0');
-    in.read(text.data(), static_cast<std::streamsize>(text.size()));
-    if (in.bad()) throw FileError(fmt::format("{} cannot be read", file.string()));
-    text.resize(static_cast<std::size_t>(in.gcount()));
-    return text;
+    return detail::file_text(file, largest_file);
 }
 
 /// The tree as text, without the keys whose takeoffs are in it.

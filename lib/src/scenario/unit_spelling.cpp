@@ -3,6 +3,7 @@
 #include <string>
 
 #include "scenario/unit_text.hpp"
+#include "text/letters.hpp"
 
 namespace oxfade::scenario::detail {
 namespace {
@@ -218,7 +219,7 @@ std::string plain_spelling(std::string_view unit) {
     for (const char c : unit) {
         const bool blank = c == ' ' || c == '\t' || c == '_';
         if (c == '.' || c == '^' || (blank && !plain.empty() && plain.back() == ' ')) continue;
-        plain += blank ? ' ' : c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+        plain += blank ? ' ' : text::lower(c);
     }
     replace_all(plain, "\u00b2", "2");
     replace_all(plain, "\u00b3", "3");

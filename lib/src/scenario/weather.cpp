@@ -4,16 +4,16 @@
 
 #include <algorithm>
 #include <array>
-#include <cerrno>
 #include <cmath>
 #include <cstddef>
-#include <fstream>
 #include <system_error>
 #include <utility>
 
 #include "oxfade/scenario/quantity.hpp"
+#include "scenario/file_text.hpp"
 #include "text/csv.hpp"
 #include "text/date.hpp"
+#include "text/letters.hpp"
 #include "text/number.hpp"
 
 namespace oxfade::scenario::detail {
@@ -28,14 +28,7 @@ std::string weather_text(const std::filesystem::path& file) {
     std::error_code error;
     if (std::filesystem::is_directory(file, error))
         throw FileError(fmt::format("'{}' is a directory, a weather file is wanted", file.string()));
-    errno = 0;
-    std::ifstream in(file, std::ios::binary);
-    if (!in)
-        throw FileError(fmt::format("'{}' cannot be opened for reading: {}", file.string(),
-                                    std::generic_category().message(errno)));
-    std::string text(largest_weather + 1, '\0');
-    in.read(text.data(), static_cast<std::streamsize>(text.size()));
-    text.resize(static_cast<std::size_t>(in.gcount()));
+    std::string text = file_text(file, largest_weather);
     if (text.size() > largest_weather)
         throw FileError(fmt::format("'{}' is too large for a weather file (over {} bytes)", file.string(),
                                     largest_weather));
@@ -76,12 +69,16 @@ class WeatherReader {
             {std::move(column), std::move(value), std::move(what), std::move(allowed), file_, line});
     }
 
+    static std::string cell_of(const text::CsvRow& row, std::size_t column) {
+        return column < row.fields.size() ? row.fields[column] : "";
+    }
+
     // --- EPW: eight lines of headings, then a row an hour ---
 
     /// A whole number in a column of an EPW row.
     std::optional<int> whole(const text::CsvRow& row, std::size_t column, const char* name, int low,
                              int high) {
-        const std::string cell = column < row.fields.size() ? row.fields[column] : "";
+        const std::string cell = cell_of(row, column);
         const auto number = text::leading_number(cell);
         const bool good = number.state == text::NumberState::good && number.rest.empty() &&
                           number.value == std::floor(number.value);
@@ -95,7 +92,7 @@ class WeatherReader {
         constexpr std::size_t column = 6;
         constexpr const char* name = "dry bulb temperature (column 7)";
         const std::string allowed = "from -70 to 70 degC";
-        const std::string cell = column < row.fields.size() ? row.fields[column] : "";
+        const std::string cell = cell_of(row, column);
         const auto number = text::leading_number(cell);
         if (number.state != text::NumberState::good || !number.rest.empty()) {
             add(row.line, name, cell, cell.empty() ? "is missing" : "is not a number", allowed);
@@ -163,8 +160,7 @@ class WeatherReader {
     /// A heading without its unit, in small letters, and the unit: `Temperature [degF]`.
     static std::pair<std::string, std::string> heading_of(const std::string& field) {
         const auto open = field.find_first_of("[(");
-        std::string name(text::trim(std::string_view(field).substr(0, open)));
-        for (char& c : name) c = c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+        std::string name = text::lower_case(text::trim(std::string_view(field).substr(0, open)));
         if (open == field.npos) return {name, ""};
         const auto close = field.find_first_of("])", open);
         return {name, field.substr(open + 1, close == field.npos ? close : close - open - 1)};
@@ -211,10 +207,6 @@ class WeatherReader {
             weather_.table.knots.push_back({*time, *temperature});
         }
         if (weather_.problems.empty()) cut_at_start();
-    }
-
-    static std::string cell_of(const text::CsvRow& row, std::size_t column) {
-        return column < row.fields.size() ? row.fields[column] : "";
     }
 
     std::optional<double> time_of(const text::CsvRow& row, std::size_t column) {

@@ -5,14 +5,14 @@
 #include <algorithm>
 #include <numeric>
 
+#include "text/letters.hpp"
+
 namespace oxfade::text {
 namespace {
 
 constexpr std::size_t longest_word = 200;   // beyond, nobody is helped by a suggestion
 constexpr std::size_t most_work = 200'000;  // letters compared before the search for a near word ends
 constexpr std::size_t most_shown = 40;      // candidates listed
-
-char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
 
 }  // namespace
 

@@ -91,10 +91,15 @@ def _said(name: str, value: Any) -> str:
 
 
 def _by_units(texts: Raw, kind: str, units: Optional[str]) -> str:
-    chosen = units or texts["units"]
-    if chosen not in texts[kind]:
+    return str(texts[kind][system_of(texts, units)])
+
+
+def system_of(texts: Raw, units: Optional[str]) -> str:
+    """'si' or 'us': the units asked for, or the plant's own."""
+    chosen = units or str(texts["units"])
+    if chosen not in ("si", "us"):
         raise input_error("units", chosen, "there is no such system of units", "'si' or 'us'")
-    return str(texts[kind][chosen])
+    return chosen
 
 
 def document_of(raw: Raw) -> Dict[str, Any]:

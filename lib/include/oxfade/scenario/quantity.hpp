@@ -48,9 +48,9 @@ struct QuantityError {
 /// trade's own: gal (US), psia, cfm, cfh, gpm, inHg, in WC (conventional inches of water, NIST SP 811),
 /// oz/in2 or osi (and oz where a pressure is wanted), mils, `"` and `'` after a number; a trailing `g` makes
 /// a pressure gauge, a trailing `a` absolute. Capitals do not matter where they cannot mean another unit
-/// (PSIG, SCFM), nor does `deg` before F or C. A slope is a length over a length: `1 in / 10 ft`, `0.25
-/// in/ft`, or a share: `0.8
-/// %`. A time may have several parts (`1 h 30 min`) or colons (`mm:ss`, `h:mm:ss`).
+/// (PSIG, SCFM), nor does `deg` before F or C. A slope is a length over a length (`1 in / 10 ft`,
+/// `0.25 in/ft`) or a share (`0.8 %`). A time may have several parts (`1 h 30 min`) or colons (`mm:ss`,
+/// `h:mm:ss`).
 /// Of a gas, a plain volume and scf, scfm, scfh count at `reference`. Nm3, NL, slpm and sccm count at
 /// normal_conditions, Sm3 at metric_standard_conditions, and are converted to a volume at `reference`.
 /// @param text number and unit

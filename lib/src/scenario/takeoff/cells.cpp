@@ -111,12 +111,6 @@ std::optional<Measure> feet_and_inches(std::string_view cell) {
 
 }  // namespace
 
-std::string lower_case(std::string_view text) {
-    std::string result(text);
-    for (char& c : result) c = c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-    return result;
-}
-
 std::string plain_text(std::string_view cell) {
     std::string result;
     while (!cell.empty()) {

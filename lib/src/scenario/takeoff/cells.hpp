@@ -6,6 +6,7 @@
 #include <variant>
 
 #include "oxfade/scenario/quantity.hpp"
+#include "text/letters.hpp"
 
 /// What stands in the cells of a takeoff.
 namespace oxfade::scenario::detail {
@@ -49,8 +50,7 @@ std::variant<std::string, QuantityError> read_size(std::string_view cell, const 
 /// Reads a schedule out of what a table calls the pipe: `40`, `Sch. 40`, `Steel pipe, schedule 10`, `light`.
 std::string read_schedule(std::string_view cell);
 
-/// In small letters.
-std::string lower_case(std::string_view text);
+using text::lower_case;
 
 /// What a cell says that is ticked or not: true for `yes`, `x` and the like, false for `no`, `-` and an empty
 /// one; none for other text.

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "oxfade/scenario/quantity.hpp"
+#include "text/letters.hpp"
 #include "text/nearest.hpp"
 #include "text/number.hpp"
 
@@ -91,14 +92,6 @@ constexpr std::array<std::pair<std::string_view, int>, 14> end_words{{{"1", 0},
                                                                       {"finish", 1},
                                                                       {"second", 1}}};
 
-char small(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
-
-std::string small(std::string_view text) {
-    std::string result(text);
-    std::transform(result.begin(), result.end(), result.begin(), [](char c) { return small(c); });
-    return result;
-}
-
 std::vector<std::string> words_of(std::string_view text) {
     std::vector<std::string> words;
     std::string word;
@@ -106,7 +99,7 @@ std::vector<std::string> words_of(std::string_view text) {
         const bool parts = static_cast<unsigned char>(c) <= ' ' ||
                            std::string_view("_-./:#,").find(c) != std::string_view::npos;
         if (!parts) {
-            word += small(c);
+            word += text::lower(c);
         } else if (!word.empty()) {
             words.push_back(std::exchange(word, {}));
         }
@@ -186,7 +179,7 @@ std::string plain_unit(std::string_view text) {
         if (unit == sign) return "ft";
     }
     while (!unit.empty() && unit.back() == '.') unit.pop_back();
-    const std::string lower = small(unit);
+    const std::string lower = text::lower_case(unit);
     for (const std::string_view word :
          {"ft", "feet", "foot", "in", "inch", "inches", "mm", "cm", "m", "meter", "meters", "metre", "metres",
           "millimeter", "millimeters", "millimetre", "millimetres"}) {

@@ -3,14 +3,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cerrno>
 #include <filesystem>
-#include <fstream>
 #include <set>
 #include <system_error>
 #include <utility>
 
 #include "oxfade/gas/constants.hpp"
+#include "scenario/file_text.hpp"
 #include "scenario/table.hpp"
 #include "text/key_path.hpp"
 #include "text/nearest.hpp"
@@ -188,16 +187,7 @@ std::string takeoff_contents(const std::string& path) {
     if (!std::filesystem::exists(path, error)) throw FileError(fmt::format("there is no file '{}'", path));
     if (!std::filesystem::is_regular_file(path, error))
         throw FileError(fmt::format("'{}' is no regular file", path));
-    errno = 0;
-    std::ifstream in(path, std::ios::binary);
-    if (!in)
-        throw FileError(fmt::format("'{}' cannot be opened for reading: {}", path,
-                                    std::generic_category().message(errno)));
-    std::string text(largest_file + 1, '\0');
-    in.read(text.data(), static_cast<std::streamsize>(text.size()));
-    if (in.bad()) throw FileError(fmt::format("'{}' cannot be read", path));
-    text.resize(static_cast<std::size_t>(in.gcount()));
-    return text;
+    return file_text(path, largest_file);
 }
 
 ReadTakeoff read_takeoff_rows(std::string_view text, const std::string& file,
